@@ -1,0 +1,36 @@
+"""`abaxial demo`: the invented garden, laid out, brought up to date and shown."""
+
+from pathlib import Path
+
+import click
+
+from abaxial.cli import options, output
+from abaxial.cli.week import page
+from abaxial.errors import RequestError
+
+
+@click.command(short_help="The invented garden, brought up to its week and shown.")
+@click.argument("folder", default="abaxial-demo", type=click.Path(path_type=Path))
+@options.at_option
+@options.json_option
+@options.units_option
+def demo(folder: Path, at: str | None, *, as_json: bool, units: str) -> None:
+    """Lay out a garden that does not exist, with weather that never was, in FOLDER; print its week, and write the same
+    page there as week.html and week.pdf.
+
+    \b
+    Example:
+      abaxial demo
+      abaxial demo somewhere --units us
+    """
+    if folder.exists() and not folder.is_dir():
+        raise RequestError(f"{folder} is a file.", remedy="Name a folder, or one that is not there yet.")
+    options.say_if_compiling()
+    from abaxial.season import demo as season_demo
+    from abaxial.season import week as season_week
+
+    garden = options.garden_from(season_demo.lay_out(folder))
+    moment = options.moment(at or season_demo.TODAY, garden.place.zone)
+    answer = season_week.week(garden, at=moment)
+    click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
+    output.write_all({folder / f"week{ending}": page(answer, ending, units) for ending in (".html", ".pdf")})

@@ -1,0 +1,109 @@
+"""What all commands share: how a garden is found, what --at means, and the options that are the same everywhere."""
+
+import tomllib
+from collections.abc import Callable
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from abaxial import settings
+from abaxial.errors import RequestError
+
+if TYPE_CHECKING:
+    from abaxial.garden.parts import Garden
+
+Command = Callable[..., Any]
+
+garden_argument = click.argument("garden", required=False, type=click.Path(path_type=Path))
+at_option = click.option(
+    "--at",
+    metavar="DATE",
+    help="Answer as of this date or time on the garden's clock (2026-03-12 is noon; 2026-03-12T06:30). Without it: now.",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+units_option = click.option(
+    "--units",
+    type=click.Choice(["metric", "us"]),
+    default=lambda: settings.value_of("ABAXIAL_UNITS"),
+    help="Units on screen and in print. Without it: ABAXIAL_UNITS, else metric.",
+)
+
+
+def garden_from(given: Path | None) -> "Garden":
+    """The garden a command is about: the file or folder given, else ABAXIAL_GARDEN, else the only garden file here.
+
+    Raises RequestError if that leaves none or several, GardenError if the file describes no garden.
+    """
+    from abaxial.garden.description import read_garden
+
+    return read_garden(garden_path(given))
+
+
+def garden_path(given: Path | None) -> Path:
+    """The file of the garden a command is about; see garden_from."""
+    named = given or (Path(settings.value_of("ABAXIAL_GARDEN")) if settings.value_of("ABAXIAL_GARDEN") else None)
+    if named is not None and not named.is_dir():
+        return named
+    folder = named or Path()
+    found = [path for path in sorted(folder.glob("*.toml")) if _describes_a_garden(path)]
+    if len(found) == 1:
+        return found[0]
+    place = "here" if named is None else f"in {folder}"
+    if not found:
+        raise RequestError(
+            f"There is no garden file {place}.",
+            remedy="Describe one with: abaxial garden new. Or see the invented garden first: abaxial demo.",
+        )
+    names = ", ".join(path.name for path in found[:6])
+    raise RequestError(
+        f"There are {len(found)} garden files {place}: {names}.", remedy="Say which: name it after the command."
+    )
+
+
+def moment(text: str | None, zone: str) -> datetime:
+    """The moment meant by --at on the clock of a zone; now where none is given. A date alone is its noon.
+
+    This is the only place where the clock is read. Raises RequestError for what is no date.
+    """
+    from abaxial.hours import zone_named
+
+    if text is None:
+        return datetime.now(UTC)
+    try:
+        if len(text.strip()) <= len("2026-03-12"):
+            read = datetime.combine(date.fromisoformat(text.strip()), time(12))
+        else:
+            read = datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise _no_date(text) from None
+    if not 1900 <= read.year <= 2200:
+        raise _no_date(text)
+    return read if read.tzinfo else read.replace(tzinfo=zone_named(zone))
+
+
+def say_if_compiling() -> None:
+    """Tell once, before the wait, that the science is being compiled for this machine."""
+    from abaxial import compiled
+
+    if not compiled.is_warm():
+        click.echo("Compiling for this machine, once: about half a minute.", err=True)
+
+
+def _no_date(text: str) -> RequestError:
+    return RequestError(
+        f"--at is {text!r}; it must be a date or a time from 1900 to 2200.",
+        remedy="Write 2026-03-12 or 2026-03-12T06:30.",
+        where="--at",
+    )
+
+
+def _describes_a_garden(path: Path) -> bool:
+    """A garden file has a [site]; one that cannot be read might be a garden with a slip in it."""
+    try:
+        return "site" in tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except tomllib.TOMLDecodeError:
+        return "[site]" in path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        return False

@@ -1,0 +1,76 @@
+"""`abaxial week`: what is below the line, where to look, what to do, and why."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from abaxial.cli import options, output
+
+if TYPE_CHECKING:
+    from abaxial.report.answers.week import WeekAnswer
+
+ENDINGS = (".html", ".pdf", ".json", ".txt")
+
+
+@click.command(short_help="This week: what hides in the leaves, where to look, what to do.")
+@options.garden_argument
+@options.at_option
+@options.json_option
+@options.units_option
+@click.option(
+    "--out",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Write the page to this file instead; the ending says the form: .html, .pdf, .json or .txt. May be repeated.",
+)
+@click.option(
+    "--draws",
+    type=click.IntRange(16, 20_000),
+    default=1000,
+    show_default=True,
+    help="How many versions of the biology to try.",
+)
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Number that names the luck.")
+def week(
+    garden: Path | None,
+    at: str | None,
+    *,
+    as_json: bool,
+    units: str,
+    out: tuple[Path, ...],
+    **luck: int,
+) -> None:
+    """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
+    turn on which days, and what a change of habit would gain.
+
+    GARDEN is a description file, or a folder with one. It never fetches and never changes anything in the garden.
+
+    \b
+    Example:
+      abaxial week garden.toml
+      abaxial week garden.toml --at 2026-03-12 --out week.html --out week.pdf
+    """
+    output.check_endings(out, ENDINGS)
+    place = options.garden_from(garden)
+    moment = options.moment(at, place.place.zone)
+    options.say_if_compiling()
+    from abaxial.season import week as season_week
+
+    answer = season_week.week(place, at=moment, **luck)
+    output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
+    if as_json or not out:
+        click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
+
+
+def page(answer: "WeekAnswer", ending: str, units: str) -> str | bytes:
+    """The week's page in the form a file ending stands for."""
+    from abaxial.report import render
+    from abaxial.report.words.quantities import Units
+
+    shown: Units = "us" if units == "us" else "metric"
+    if ending == ".html":
+        return render.html_text(answer, shown)
+    if ending == ".pdf":
+        return render.pdf_bytes(answer, shown)
+    return render.json_text(answer) if ending == ".json" else render.terminal_text(answer, shown)

@@ -1,0 +1,56 @@
+"""The family of errors, and what each says to a tired person at six in the morning.
+
+AbaxialError                 something we can explain
+├── InputError               what was given to us is wrong; exit code 2
+│   ├── GardenError          the garden description
+│   ├── WeatherError         a weather file, a notebook or a forecast
+│   ├── ParameterError       a host, pathogen or other parameter file
+│   └── RequestError         a command, an option, a date
+├── OfflineError             the network did not answer; exit code 2
+└── FaultError               our own mistake; exit code 1
+"""
+
+
+class AbaxialError(Exception):
+    """What went wrong, where, the rule and the value; `remedy` says what to do about it."""
+
+    exit_code = 1
+
+    def __init__(self, message: str, *, remedy: str = "", where: str = "") -> None:
+        """message : one or two sentences; remedy : what to do; where : file, line or bed."""
+        super().__init__(message)
+        self.message = message
+        self.remedy = remedy
+        self.where = where
+
+
+class InputError(AbaxialError):
+    """What was given to us is wrong."""
+
+    exit_code = 2
+
+
+class GardenError(InputError):
+    """The garden description does not describe a garden."""
+
+
+class WeatherError(InputError):
+    """A weather file, a notebook or a forecast cannot be read or believed."""
+
+
+class ParameterError(InputError):
+    """A parameter file breaks its rules."""
+
+
+class RequestError(InputError):
+    """A command, an option or a date that cannot be answered."""
+
+
+class OfflineError(AbaxialError):
+    """The network did not answer."""
+
+    exit_code = 2
+
+
+class FaultError(AbaxialError):
+    """Our own mistake: please report it."""

@@ -1,0 +1,216 @@
+"""The garden description: a TOML file a person can write, read into a Garden or refused with every mistake named."""
+
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import cast
+
+from abaxial import hours
+from abaxial.errors import GardenError, InputError, ParameterError
+from abaxial.garden.parts import (
+    Bed,
+    Garden,
+    Gardener,
+    Manner,
+    Noted,
+    Obstacle,
+    Planting,
+    Watering,
+    WeatherSource,
+)
+from abaxial.garden.section import Mistake, Section, shown
+from abaxial.place import Place
+from abaxial.provenance import read_table
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+SOILS = ("loam", "sand", "clay")
+MANNERS = ("none", "overhead", "soil")
+#: mistakes told in full; of the rest only the number
+TOLD = 5
+
+
+def read_garden(path: Path) -> Garden:
+    """The garden a description file describes.
+
+    Files it names are looked for in its own folder. An empty garden and a bed without plants are allowed.
+    Raises GardenError naming file, bed or planting, rule, value and what to do, for all mistakes together.
+    """
+    try:
+        table = read_table(path)
+    except ParameterError as error:
+        raise GardenError(error.message, remedy=error.remedy, where=str(path)) from None
+    return garden_from(table, where=path.name, folder=path.parent)
+
+
+def garden_from_text(text: str, *, where: str, folder: str | Path) -> Garden:
+    """The garden a description text describes; see read_garden. where : the file's name, for messages."""
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise GardenError(f"{where} cannot be read as TOML: {error}.", remedy="Mend that line.", where=where) from None
+    return garden_from(table, where=where, folder=folder)
+
+
+def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> Garden:
+    """The garden of a description already taken out of its file. where : the file's name, for messages."""
+    top = Section(table, where, [])
+    top.only("site", "bed", "planting", "gardener", "weather", "noted")
+    site = top.inner("site", required=True)
+    garden = Garden(
+        name=site.text("name") if "site" in table else "",
+        place=_place(site) if "site" in table else Place(0.0, 0.0, 0.0, "UTC"),
+        beds=tuple(_bed(section) for section in top.each("bed")),
+        plantings=tuple(_planting(section) for section in top.each("planting")),
+        gardener=_gardener(top.inner("gardener")),
+        weather=tuple(_weather(section) for section in top.each("weather")),
+        noted=tuple(_noted(section) for section in top.each("noted")),
+        invented=site.truth("invented", default=False),
+        folder=str(folder),
+    )
+    _check_names(top, garden)
+    if top.mistakes:
+        raise _error(where, top.mistakes)
+    return garden
+
+
+def _place(site: Section) -> Place:
+    site.only("name", "latitude_deg", "longitude_deg", "elevation_m", "zone", "invented")
+    zone = site.text("zone")
+    try:
+        hours.zone_named(zone or "UTC")
+    except InputError as error:
+        site.wrong(f"zone is {shown(zone)}: {error.message}", error.remedy)
+    return Place(
+        latitude_deg=site.number("latitude_deg", -90, 90),
+        longitude_deg=site.number("longitude_deg", -180, 180),
+        elevation_m=site.number("elevation_m", -430, 6000),
+        zone=zone,
+    )
+
+
+def _bed(section: Section) -> Bed:
+    section.only("name", "area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle")
+    return Bed(
+        name=section.text("name"),
+        area_m2=section.number("area_m2", 0.01, 100_000),
+        obstacles=tuple(_obstacle(each) for each in section.each("obstacle")),
+        watering=_watering(section.inner("watering")),
+        soil=section.choice("soil", SOILS, default="loam"),
+        shelter_frac=section.number("shelter_frac", 0.05, 1, default=1.0),
+        east_m=section.number("east_m", -10_000, 10_000, default=0.0),
+        north_m=section.number("north_m", -10_000, 10_000, default=0.0),
+    )
+
+
+def _obstacle(section: Section) -> Obstacle:
+    section.only("from_deg", "to_deg", "height_m", "distance_m", "transmission_frac")
+    obstacle = Obstacle(
+        from_deg=section.number("from_deg", 0, 360),
+        to_deg=section.number("to_deg", 0, 360),
+        height_m=section.number("height_m", 0.01, 500),
+        distance_m=section.number("distance_m", 0.01, 10_000),
+        transmission_frac=section.number("transmission_frac", 0, 1, default=0.0),
+    )
+    if {"from_deg", "to_deg"} <= section.table.keys() and obstacle.from_deg % 360 == obstacle.to_deg:
+        section.wrong(
+            f"from_deg and to_deg are both {obstacle.to_deg:g}, a sector of no width.",
+            "Write the two ends clockwise from north; 0 and 360 for all round.",
+        )
+    return obstacle
+
+
+def _watering(section: Section) -> Watering:
+    section.only("manner", "local_hour", "amount_mm", "every_days")
+    watering = Watering(
+        manner=cast(Manner, section.choice("manner", MANNERS, default="none")),
+        local_hour=section.whole("local_hour", 0, 23, default=7),
+        amount_mm=section.number("amount_mm", 0, 200, default=0.0),
+        every_days=section.whole("every_days", 1, 60, default=1),
+    )
+    if (watering.manner == "none") != (watering.amount_mm == 0):
+        section.wrong(
+            f"manner is {watering.manner!r} with amount_mm {watering.amount_mm:g}.",
+            'Give watering an amount above 0 mm, or write manner = "none" and leave the amount out.',
+        )
+    return watering
+
+
+def _planting(section: Section) -> Planting:
+    section.only("name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", "cut_down", "low_leaves_off")
+    planting = Planting(
+        name=section.text("name"),
+        bed=section.text("bed"),
+        host=section.text("host"),
+        clumps=section.whole("clumps", 0, 100_000),
+        spacing_m=section.number("spacing_m", 0.02, 20),
+        since=section.day("since"),
+        cultivar=section.text("cultivar", default=""),
+        cut_down=section.days("cut_down"),
+        low_leaves_off=section.days("low_leaves_off"),
+    )
+    for key, days in (("cut_down", planting.cut_down), ("low_leaves_off", planting.low_leaves_off)):
+        _check_after(section, key, days, planting.since)
+    return planting
+
+
+def _check_after(section: Section, key: str, days: tuple[date, ...], since: date) -> None:
+    for day in days:
+        if date(1900, 1, 1) < day < since:
+            section.wrong(
+                f"{key} holds {day}, which is before since = {since}.",
+                "Set since to when these leaves began to grow from the ground, or leave the older date out.",
+            )
+
+
+def _gardener(section: Section) -> Gardener:
+    section.only("days", "minutes")
+    minutes = section.whole("minutes", 0, 1440, default=60)
+    if "days" not in section.table:
+        return Gardener(minutes=minutes)
+    chosen = set()
+    for day in section.items("days"):
+        if day in WEEKDAYS:
+            chosen.add(WEEKDAYS.index(str(day)))
+        else:
+            section.wrong(f"days holds {shown(day)}.", f"Write days of the week in quotes: {', '.join(WEEKDAYS)}.")
+    if not section.table["days"]:
+        section.wrong("days is empty.", "Name at least one day, or leave days out if all are alike to you.")
+    return Gardener(weekdays=tuple(sorted(chosen)), minutes=minutes)
+
+
+def _weather(section: Section) -> WeatherSource:
+    options = {key: value for key, value in section.table.items() if key not in ("file", "form")}
+    return WeatherSource(path=section.text("file"), form=section.text("form"), options=options)
+
+
+def _noted(section: Section) -> Noted:
+    if not section.table:
+        section.wrong("it says nothing.", 'Write what you noticed, such as rain = "last night", or leave it out.')
+    return Noted(options=dict(section.table))
+
+
+def _check_names(top: Section, garden: Garden) -> None:
+    beds, plantings = [bed.name for bed in garden.beds], [planting.name for planting in garden.plantings]
+    for kind, names in (("bed", beds), ("planting", plantings)):
+        seen: dict[str, str] = {}
+        for name in names:
+            first = seen.setdefault(name.strip().casefold(), name)
+            if name and first is not name:
+                top.wrong(f"two {kind}s are called {shown(name)}.", f"Give every {kind} a name of its own.")
+    for planting in garden.plantings:
+        if planting.bed and planting.bed not in beds:
+            known = ", ".join(shown(bed) for bed in beds[:8]) or "none yet"
+            top.wrong(
+                f"planting {shown(planting.name)} stands in bed {shown(planting.bed)}, which is not described.",
+                f"Correct the name or add a [[bed]]. Beds here: {known}.",
+            )
+
+
+def _error(where: str, mistakes: list[Mistake]) -> GardenError:
+    if len(mistakes) == 1:
+        return GardenError(mistakes[0].message, remedy=mistakes[0].remedy, where=where)
+    told = [f"  {mistake.message} {mistake.remedy}" for mistake in mistakes[:TOLD]]
+    rest = len(mistakes) - len(told)
+    more = [f"  … and {rest} more."] if rest else []
+    message = "\n".join([f"{where} has {len(mistakes)} mistakes.", *told, *more])
+    return GardenError(message, remedy="Mend these in the file, then try again.", where=where)

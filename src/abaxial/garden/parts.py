@@ -1,0 +1,124 @@
+"""The nouns of a garden: site, bed, planting, and the person who works there. All frozen, all of one day."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+from abaxial.place import Place
+
+Manner = Literal["none", "overhead", "soil"]
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """Something that hides part of the sky from a bed, over a sector of the compass.
+
+    Over at most 180° it is a straight edge square on to the bed, over more it is a ring around it.
+
+    from_deg, to_deg  : the sector, clockwise from north [degrees]; 300 to 30 goes through north.
+    height_m          : above the bed's ground [m], above 0.
+    distance_m        : from the middle of the bed to its nearest point [m], above 0.
+    transmission_frac : share of light that comes through, 0 (a wall) to 1.
+    """
+
+    from_deg: float
+    to_deg: float
+    height_m: float
+    distance_m: float
+    transmission_frac: float = 0.0
+
+
+@dataclass(frozen=True)
+class Watering:
+    """How a bed is watered.
+
+    manner : "none", "overhead" (leaves get wet) or "soil" (at the foot). local_hour : clock hour it starts, 0 to 23.
+    amount_mm : depth on each occasion [mm]. every_days : days between occasions, 1 to 60.
+    """
+
+    manner: Manner = "none"
+    local_hour: int = 7
+    amount_mm: float = 0.0
+    every_days: int = 1
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A piece of ground with one exposure and one watering habit.
+
+    area_m2 : ground [m²]. east_m, north_m : middle of the bed from the garden's corner [m]. soil : "sand", "loam" or
+    "clay". shelter_frac : share of open wind that reaches the top of the plants, 0.05 to 1.
+    """
+
+    name: str
+    area_m2: float
+    obstacles: tuple[Obstacle, ...] = ()
+    watering: Watering = field(default_factory=Watering)
+    soil: str = "loam"
+    shelter_frac: float = 1.0
+    east_m: float = 0.0
+    north_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Planting:
+    """Plants of one kind in one bed, for life.
+
+    host : key of a species file. clumps : number of plants, 0 or more. spacing_m : between neighbours [m].
+    since : the date leaves began to grow from the ground. cut_down : dates of cutting to the ground since then.
+    low_leaves_off : dates on which the lower foliage was taken off.
+    """
+
+    name: str
+    bed: str
+    host: str
+    clumps: int
+    spacing_m: float
+    since: date
+    cultivar: str = ""
+    cut_down: tuple[date, ...] = ()
+    low_leaves_off: tuple[date, ...] = ()
+
+
+@dataclass(frozen=True)
+class Gardener:
+    """The person's time. weekdays : 0 is Monday. minutes : on each of those days [min]."""
+
+    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
+    minutes: int = 60
+
+
+@dataclass(frozen=True)
+class WeatherSource:
+    """A file the description names, with what it says about that file; read by `weather`, not here."""
+
+    path: str
+    form: str
+    options: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Noted:
+    """One thing the gardener noticed of rain or wetness, as written: what it means is `weather`'s business."""
+
+    options: Mapping[str, object]
+
+
+@dataclass(frozen=True)
+class Garden:
+    """What stands where, on one day."""
+
+    name: str
+    place: Place
+    beds: tuple[Bed, ...]
+    plantings: tuple[Planting, ...]
+    gardener: Gardener = field(default_factory=Gardener)
+    weather: tuple[WeatherSource, ...] = ()
+    noted: tuple[Noted, ...] = ()
+    invented: bool = False
+    folder: str = "."
+
+    def bed_of(self, planting: Planting) -> Bed:
+        """The bed a planting stands in."""
+        return next(bed for bed in self.beds if bed.name == planting.bed)

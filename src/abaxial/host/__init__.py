@@ -1,0 +1,1 @@
+"""The plants: how their leaves come, grow, age and fall."""

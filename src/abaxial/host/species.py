@@ -1,0 +1,109 @@
+"""A host plant as its file describes it: how fast leaves come, how large and old they grow, how tall the plant is."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from abaxial.errors import ParameterError
+from abaxial.provenance import Parameter, digest, read_parameter, read_table
+
+#: what is physically possible for each parameter; a file names exactly these
+LIMITS: Mapping[str, tuple[float, float]] = {
+    "growth_base_c": (-10.0, 25.0),
+    "growth_optimum_c": (5.0, 45.0),
+    "growth_maximum_c": (10.0, 55.0),
+    "phyllochron_k_d": (1.0, 2000.0),
+    "leaf_area_m2": (1e-5, 5.0),
+    "leaf_width_m": (0.001, 2.0),
+    "shoots_per_clump": (1.0, 500.0),
+    "leaf_lifespan_k_d": (10.0, 20000.0),
+    "leaves_to_full_height": (1.0, 200.0),
+    "plant_height_m": (0.02, 10.0),
+    "light_extinction": (0.1, 1.5),
+    "largest_leaf_area_index": (0.1, 20.0),
+    "regrowth_delay_k_d": (0.0, 3000.0),
+    "water_storage_mm": (0.0, 2.0),
+}
+_HERE = Path(__file__).parent / "species"
+
+
+@dataclass(frozen=True)
+class Species:
+    """One kind of host.
+
+    name : as a gardener says it. latin : genus or species. rust : key of the rust file that names it as a host.
+    digest : hash of its file.
+    """
+
+    key: str
+    name: str
+    latin: str
+    rust: str
+    parameters: Mapping[str, Parameter]
+    digest: str
+
+    def __getitem__(self, name: str) -> float:
+        """The central value of a parameter."""
+        return self.parameters[name].value
+
+
+def species_keys(folder: Path | None = None) -> tuple[str, ...]:
+    """The keys of all hosts that can be read: ours and those in `folder`/hosts."""
+    return tuple(sorted({path.stem for place in _places(folder) for path in place.glob("*.toml")}))
+
+
+def read_species(key: str, folder: Path | None = None) -> Species:
+    """The host of that key, from `folder`/hosts if it is there, else from ours.
+
+    Raises ParameterError, naming file, parameter, rule and value, where the file breaks a rule.
+    """
+    for place in _places(folder):
+        path = place / f"{key}.toml"
+        if path.is_file():
+            return _read(path)
+    raise ParameterError(
+        f"No host plant is called {key!r}.",
+        remedy=f"Known are {', '.join(species_keys(folder))}; or write hosts/{key}.toml beside the garden.",
+    )
+
+
+def _places(folder: Path | None) -> tuple[Path, ...]:
+    return (_HERE,) if folder is None else (folder / "hosts", _HERE)
+
+
+def _read(path: Path) -> Species:
+    table = read_table(path)
+    rows = table.get("parameters")
+    if not isinstance(rows, dict):
+        raise ParameterError(f"{path}: there is no [parameters] table.", remedy="Copy one of our files and change it.")
+    _refuse_unknown(set(table) - {"name", "latin", "rust", "parameters"}, "name, latin, rust, parameters", path)
+    _refuse_unknown(set(rows) - set(LIMITS), ", ".join(LIMITS), path)
+    parameters = {name: read_parameter(name, rows.get(name), limits=span, path=path) for name, span in LIMITS.items()}
+    for smaller, larger in (("growth_base_c", "growth_optimum_c"), ("growth_optimum_c", "growth_maximum_c")):
+        if parameters[smaller].value >= parameters[larger].value:
+            raise ParameterError(
+                f"{path}: {smaller} is {parameters[smaller].value:g} and {larger} is {parameters[larger].value:g}; "
+                "the first must be the smaller.",
+                remedy="Correct one of them.",
+            )
+    return Species(
+        path.stem,
+        *(_text(table, name, path) for name in ("name", "latin", "rust")),
+        parameters,
+        digest(path.read_bytes()),
+    )
+
+
+def _text(table: Mapping[str, Any], name: str, path: Path) -> str:
+    value = table.get(name)
+    if not isinstance(value, str):
+        raise ParameterError(f"{path}: {name} is {value!r}, which is not a text.", remedy=f'Write {name} = "…".')
+    return value
+
+
+def _refuse_unknown(names: set[str], known: str, path: Path) -> None:
+    if names:
+        raise ParameterError(
+            f"{path}: nobody here knows {', '.join(sorted(names))}.", remedy=f"Known names are {known}."
+        )

@@ -1,0 +1,197 @@
+"""A rust as its file describes it: parameters with ranges and sources, and the relatives it borrows from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from abaxial.errors import ParameterError
+from abaxial.provenance import HOW, Parameter, digest, read_parameter, read_table, sources
+
+#: what is physically possible for each parameter; a file names exactly these
+LIMITS: Mapping[str, tuple[float, float]] = {
+    "infection_minimum_c": (-10.0, 25.0),
+    "infection_optimum_c": (0.0, 35.0),
+    "infection_maximum_c": (10.0, 45.0),
+    "first_wet_h": (0.5, 48.0),
+    "full_wet_h": (1.0, 96.0),
+    "germination_h": (0.25, 24.0),
+    "break_kill_frac": (0.0, 1.0),
+    "humid_pause_frac": (0.5, 1.0),
+    "wet_hour_frac": (0.01, 1.0),
+    "sun_loss_per_mj": (0.0, 2.0),
+    "dark_loss_per_d": (0.0, 2.0),
+    "latent_minimum_c": (-10.0, 25.0),
+    "latent_optimum_c": (0.0, 40.0),
+    "latent_maximum_c": (10.0, 50.0),
+    "shortest_latent_d": (1.0, 120.0),
+    "showing_span_d": (0.5, 60.0),
+    "enough_frac": (0.001, 1.0),
+}
+FACES = ("lower", "upper", "both")
+_HERE = Path(__file__).parent / "pathogens"
+_TEXTS = ("name", "latin", "face", "note")
+_KNOWN = {*_TEXTS, "hosts", "borrowed", "parameters", "analogue"}
+
+
+@dataclass(frozen=True)
+class Analogue:
+    """A related rust that stands in for one nobody has measured.
+
+    weight_frac : its share of the draws, 0 to 1. values : what is known of it, by parameter name. why : the facts.
+    """
+
+    name: str
+    weight_frac: float
+    values: Mapping[str, float]
+    why: str
+    source: str
+    how: str
+
+
+@dataclass(frozen=True)
+class Pathogen:
+    """One rust.
+
+    hosts : keys of species files it lives on. face : the side of the leaf it enters by. borrowed : nothing was measured
+    on this fungus itself. digest : hash of its file.
+    """
+
+    key: str
+    name: str
+    latin: str
+    hosts: tuple[str, ...]
+    face: str
+    borrowed: bool
+    note: str
+    parameters: Mapping[str, Parameter]
+    analogues: tuple[Analogue, ...]
+    digest: str
+
+    def __getitem__(self, name: str) -> float:
+        """The central value of a parameter."""
+        return self.parameters[name].value
+
+
+def pathogen_keys(folder: Path | None = None) -> tuple[str, ...]:
+    """The keys of all rusts that can be read: ours and those in `folder`/rusts."""
+    return tuple(sorted({path.stem for place in _places(folder) for path in place.glob("*.toml")}))
+
+
+def pathogen_for(host: str, folder: Path | None = None) -> Pathogen | None:
+    """The rust that lives on a host, or None. One in `folder`/rusts goes before ours."""
+    for place in _places(folder):
+        for path in sorted(place.glob("*.toml")):
+            pathogen = _read(path)
+            if host in pathogen.hosts:
+                return pathogen
+    return None
+
+
+def read_pathogen(key: str, folder: Path | None = None) -> Pathogen:
+    """The rust of that key, from `folder`/rusts if it is there, else from ours.
+
+    Raises ParameterError, naming file, parameter, rule and value, where the file breaks a rule.
+    """
+    for place in _places(folder):
+        path = place / f"{key}.toml"
+        if path.is_file():
+            return _read(path)
+    raise ParameterError(
+        f"No rust is called {key!r}.",
+        remedy=f"Known are {', '.join(pathogen_keys(folder))}; or write rusts/{key}.toml.",
+    )
+
+
+def _places(folder: Path | None) -> tuple[Path, ...]:
+    return (_HERE,) if folder is None else (folder / "rusts", _HERE)
+
+
+def _read(path: Path) -> Pathogen:
+    table = read_table(path)
+    _refuse_unknown(set(table) - _KNOWN, sorted(_KNOWN), path)
+    texts = {name: _text(table, name, path) for name in _TEXTS}
+    if texts["face"] not in FACES:
+        raise ParameterError(f"{path}: face is {texts['face']!r}.", remedy=f"Write one of {', '.join(FACES)}.")
+    parameters = _parameters(table.get("parameters"), path)
+    return Pathogen(
+        key=path.stem,
+        **texts,
+        hosts=_hosts(table.get("hosts"), path),
+        borrowed=table.get("borrowed") is True,
+        parameters=parameters,
+        analogues=_analogues(table.get("analogue", []), parameters, path),
+        digest=digest(path.read_bytes()),
+    )
+
+
+def _parameters(table: object, path: Path) -> Mapping[str, Parameter]:
+    if not isinstance(table, dict):
+        raise ParameterError(f"{path}: there is no [parameters] table.", remedy="Copy one of our files and change it.")
+    _refuse_unknown(set(table) - set(LIMITS), sorted(LIMITS), path)
+    read = {name: read_parameter(name, table.get(name), limits=limits, path=path) for name, limits in LIMITS.items()}
+    for smaller, larger in (
+        ("infection_minimum_c", "infection_optimum_c"),
+        ("infection_optimum_c", "infection_maximum_c"),
+        ("latent_minimum_c", "latent_optimum_c"),
+        ("latent_optimum_c", "latent_maximum_c"),
+        ("first_wet_h", "full_wet_h"),
+    ):
+        if read[smaller].value >= read[larger].value:
+            raise ParameterError(
+                f"{path}: {smaller} is {read[smaller].value:g} and {larger} is {read[larger].value:g}; "
+                "the first must be the smaller.",
+                remedy="Correct one of them.",
+            )
+    return read
+
+
+def _analogues(tables: object, parameters: Mapping[str, Parameter], path: Path) -> tuple[Analogue, ...]:
+    if not isinstance(tables, list):
+        raise ParameterError(f"{path}: analogue is not a list of tables.", remedy="Write [[analogue]] above each.")
+    analogues = tuple(_analogue(table, parameters, path) for table in tables)
+    total = sum(each.weight_frac for each in analogues)
+    if analogues and abs(total - 1.0) > 1e-6:
+        raise ParameterError(f"{path}: the weights of the analogues add up to {total:g}, not 1.", remedy="Mend them.")
+    return analogues
+
+
+def _analogue(table: Any, parameters: Mapping[str, Parameter], path: Path) -> Analogue:
+    name, source, how = _text(table, "name", path), _text(table, "source", path), _text(table, "how", path)
+    weight, values = table.get("weight_frac"), table.get("values", {})
+    if not isinstance(weight, int | float) or not 0 < weight <= 1:
+        raise ParameterError(f"{path}: {name} has weight_frac {weight!r}.", remedy="Give a share above 0, up to 1.")
+    if source not in sources() or how not in HOW:
+        raise ParameterError(
+            f"{path}: {name} has source {source!r} and how {how!r}.",
+            remedy=f"Use a key of the bibliography, and one of {', '.join(HOW)}.",
+        )
+    _refuse_unknown(set(values) - set(LIMITS), sorted(LIMITS), path)
+    for each, value in values.items():
+        parameter = parameters[each]
+        if not isinstance(value, int | float) or not parameter.low <= value <= parameter.high:
+            raise ParameterError(
+                f"{path}: {name} has {each} = {value!r}; the range of {each} is {parameter.low:g} to {parameter.high:g}.",
+                remedy="Widen the range, or pull the borrowed value into it and say so under why.",
+            )
+    return Analogue(name, float(weight), dict(values), _text(table, "why", path), source, how)
+
+
+def _hosts(value: object, path: Path) -> tuple[str, ...]:
+    if not isinstance(value, list) or not value or not all(isinstance(each, str) for each in value):
+        raise ParameterError(f"{path}: hosts is {value!r}.", remedy='Give a list such as hosts = ["canna"].')
+    return tuple(value)
+
+
+def _text(table: Mapping[str, Any], name: str, path: Path) -> str:
+    value = table.get(name)
+    if not isinstance(value, str):
+        raise ParameterError(f"{path}: {name} is {value!r}, which is not a text.", remedy=f'Write {name} = "…".')
+    return value
+
+
+def _refuse_unknown(names: set[str], known: list[str], path: Path) -> None:
+    if names:
+        raise ParameterError(
+            f"{path}: nobody here knows {', '.join(sorted(names))}.", remedy=f"Known names are {', '.join(known)}."
+        )

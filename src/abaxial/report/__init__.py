@@ -1,0 +1,1 @@
+"""How it looks and speaks: answers, blocks, words, figures, and the renderings for screen, paper and terminal."""

@@ -1,0 +1,1 @@
+"""Answers: one frozen object for each page."""

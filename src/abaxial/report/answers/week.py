@@ -1,0 +1,161 @@
+"""The answer of `abaxial week`: everything its page says, as frozen values. Pages fill in nothing else."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from abaxial.provenance import Passport
+
+
+@dataclass(frozen=True)
+class Band:
+    """A value with its doubt: one in ten lies below `low`, one in ten above `high`."""
+
+    low: float
+    mid: float
+    high: float
+
+
+@dataclass(frozen=True)
+class DateBand:
+    """A date with its doubt: 10, 50 and 90 %. `open_ended`: the last lies beyond the outlook."""
+
+    low: date
+    mid: date
+    high: date
+    open_ended: bool = False
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Something to say, as a kind and numbers; `report.words` makes the sentence."""
+
+    kind: str
+    details: Mapping[str, object]
+
+
+@dataclass(frozen=True)
+class Night:
+    """One garden day (noon to noon), named by the date of its evening.
+
+    wet_h_lower, wet_h_upper : hours with water on the leaf at that level [h]. infection_frac : if spores were about, the
+    share of those on the leaf that got in, 0 to 1. chance_frac : share of draws in which the night lets in enough to
+    matter. ahead : not yet lived.
+    """
+
+    day: date
+    wet_h_lower: Band
+    wet_h_upper: Band
+    rain_mm: Band
+    infection_frac: Band
+    chance_frac: float
+    ahead: bool
+
+
+@dataclass(frozen=True)
+class Infection:
+    """What one night may have let in, and how far it has come.
+
+    rise : for the days after the night, 0, 1, 2 …: latent progress as a band; 1 is the middle of showing.
+    showing : when half its pustules are open. first_showing : when the first tenth is. latent_frac : share of it not yet
+    showing today. leaves : ranks from the youngest open leaf downward (1 is the youngest) that were open that night.
+    """
+
+    night: date
+    infection_frac: Band
+    chance_frac: float
+    rise: tuple[Band, ...]
+    first_showing: DateBand
+    showing: DateBand
+    latent_frac: Band
+    leaves: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """One change of habit over the same nights. Hours and infections per week, over window_days.
+
+    change : "as_now", "water_at_dawn_on_soil", "low_leaves_off", "wider_spacing", "more_sun".
+    gain_frac : share of infection avoided, can be negative. possible : False where the habit is already so.
+    """
+
+    change: str
+    wet_h_per_week: Band
+    infection_per_week: Band
+    gain_frac: Band
+    possible: bool
+    window_days: int
+
+
+@dataclass(frozen=True)
+class SoilWater:
+    """Water within reach of the roots. available_frac : of what the soil can hold for plants, 0 to 1. dry_in_days : days
+    until plants feel it without rain or water; None beyond a fortnight."""
+
+    available_frac: float
+    dry_in_days: int | None
+    last_watering_mm: float
+
+
+@dataclass(frozen=True)
+class PlantingWeek:
+    """One planting's week.
+
+    latent_nights : what is latent now, in nights of full infection "if spores were about". look_days : the two days on
+    which to turn leaves; None where nothing is due. look_leaves : ranks from the youngest open leaf.
+    next_week_chance_frac : chance that at least one of the next seven nights lets in enough to matter.
+    borrowed : parameters come from related fungi. reasons : why, most important first.
+    """
+
+    planting: str
+    bed: str
+    host_name: str
+    rust_name: str
+    clumps: int
+    borrowed: bool
+    headline: Reason
+    nights: tuple[Night, ...]
+    infections: tuple[Infection, ...]
+    latent_nights: Band
+    next_showing: DateBand | None
+    look_days: tuple[date, date] | None
+    look_leaves: tuple[int, int] | None
+    next_week_chance_frac: float
+    what_if: tuple[WhatIf, ...]
+    soil: SoilWater
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to do. kind : "turn_leaves", "water_at_dawn_on_soil", "low_leaves_off", "wider_spacing", "more_sun",
+    "water_soil", "write_down_rain". days : the one or two days to do it. minutes : how long it takes."""
+
+    kind: str
+    plantings: tuple[str, ...]
+    days: tuple[date, ...]
+    minutes: int
+    why: Reason
+
+
+@dataclass(frozen=True)
+class WeekAnswer:
+    """The whole page.
+
+    headline : the one line that matters. tasks : at most three. unknown : what cannot be known and the one line that
+    would change that. weather_until : last lived hour with weather, as text. outlook_from : where the forecast ends.
+    """
+
+    garden: str
+    invented: bool
+    today: date
+    headline: Reason
+    tasks: tuple[Task, ...]
+    plantings: tuple[PlantingWeek, ...]
+    unknown: tuple[Reason, ...]
+    weather_until: str
+    forecast_until: str
+    draws: int
+    members: int
+    sources: tuple[str, ...]
+    passport: Passport

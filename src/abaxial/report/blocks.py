@@ -1,0 +1,118 @@
+"""The few kinds of block a page is made of. Terminal, HTML and PDF each render the same list."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from abaxial.report.answers.week import PlantingWeek
+
+
+@dataclass(frozen=True)
+class Line:
+    """The one sentence that matters."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Figure:
+    """The leaf line of a planting. title : what it is. text : what a reader who cannot see it should know."""
+
+    planting: PlantingWeek
+    today: date
+    title: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing to do: what, when, and why."""
+
+    what: str
+    when: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Actions:
+    """What to do, at most three."""
+
+    title: str
+    items: tuple[Action, ...]
+
+
+@dataclass(frozen=True)
+class Reasons:
+    """Why, most important first."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of a table. head : its first cell. anchor : the section it leads to, or empty."""
+
+    head: str
+    cells: tuple[str, ...]
+    anchor: str = ""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Numbers. columns : heads, the first over the row heads. note : how to read it. detail : left out where room is
+    scarce, as in a terminal."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+    note: str = ""
+    detail: bool = False
+
+
+@dataclass(frozen=True)
+class Notes:
+    """Short remarks that stand in the margin."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What we do not know or must not be read into the page."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Sources:
+    """Where the numbers come from: the papers, then what this page was made from, by name."""
+
+    title: str
+    items: tuple[str, ...]
+    made_from: tuple[tuple[str, str], ...]
+
+
+Block = Line | Figure | Actions | Reasons | Table | Notes | Caution | Sources
+
+
+@dataclass(frozen=True)
+class Section:
+    """What belongs to one planting. anchor : its name in links. summary : one line that stands for it."""
+
+    anchor: str
+    title: str
+    summary: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """A whole page, in the order it is read: head, one section for each planting, tail."""
+
+    title: str
+    kicker: str
+    head: tuple[Block, ...]
+    sections: tuple[Section, ...]
+    tail: tuple[Block, ...]

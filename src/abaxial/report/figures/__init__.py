@@ -1,0 +1,1 @@
+"""Figures: our own drawings, the same on page, paper and site."""

@@ -1,0 +1,194 @@
+"""The leaf line: what is in the leaf and not yet showing, below a line that stands for the leaf."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from abaxial.report.answers.week import Infection, PlantingWeek
+from abaxial.report.figures import marks
+from abaxial.report.figures.frame import Form, Frame, frame
+from abaxial.report.figures.labels import Box, Label, label_box, place_near
+from abaxial.report.figures.legend import legend, legend_height_px
+from abaxial.report.figures.palette import Palette, Theme, palette
+from abaxial.report.figures.svg import element, path, words
+from abaxial.report.words.dates import short_day, short_span
+
+#: infections drawn as bands; the rest are thin lines, so that a long wet spell can still be read
+MOST_BANDS = 4
+_LEAST_CHANCE_FRAC, _LEAST_SHARE_FRAC, _HIDDEN_FRAC = 0.1, 0.01, 0.02
+
+
+def leaf_line_svg(
+    planting: PlantingWeek,
+    today: date,
+    text: str,
+    *,
+    form: Form = "wide",
+    theme: Theme = "screen",
+    name: str = "leaf-line",
+) -> str:
+    """The leaf line of a planting as an SVG element.
+
+    text : its equivalent in words. form : "wide" for laptop and paper, "upright" for a phone. theme : "screen" or
+    "print". name : begins every id inside, so that many figures can stand on one page.
+    """
+    drawn = drawn_infections(planting)
+    deepest = max((marks.way_d(each) for each in drawn[:MOST_BANDS]), default=14.0)
+    ahead = max(((each.showing.high - today).days for each in drawn[:MOST_BANDS]), default=14)
+    place, inks = frame(form, today, deepest, ahead + 2), palette(theme)
+    head = (
+        element("title", words(f"Leaf line: {planting.planting}, {planting.bed}"), id=f"{name}-t"),
+        element("desc", words(text), id=f"{name}-d"),
+    )
+    return element(
+        "svg",
+        *head,
+        *_parts(planting, today, place, inks, name),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {place.width_px:g} {place.height_px + legend_height_px(form):g}",
+        role="img",
+        aria_labelledby=f"{name}-t {name}-d",
+        class_=form,
+        font_family="Atkinson Hyperlegible, sans-serif",
+        font_size=place.letter_px,
+    )
+
+
+def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, name: str) -> list[str]:
+    """Everything drawn, from the back to the front."""
+    drawn = [each for each in drawn_infections(planting) if each.showing.high >= place.first]
+    bands = hidden_infections(planting)[:MOST_BANDS]
+    now_d = place.along(today, 0.0)
+    nights = [each for each in planting.nights if place.first <= each.day <= place.last]
+    return [
+        marks.defs(place, inks, name, now_d),
+        _grid(place, inks),
+        _dates(place, inks, today),
+        *(marks.infection_way(place, inks, each, name, faint=True) for each in drawn if each not in bands),
+        *(marks.infection_band(place, each, name) for each in bands),
+        *(marks.infection_way(place, inks, each, name, faint=False) for each in bands),
+        _leaf(place, inks),
+        *(marks.wet_stroke(place, inks, each) for each in nights),
+        *(marks.showing_mark(place, inks, each) for each in bands),
+        _today(place, inks, now_d),
+        _look(place, inks, planting.look_days),
+        *_night_labels(place, inks, bands),
+        "" if drawn else _nothing_hidden(place, inks),
+        legend(place, inks, name),
+    ]
+
+
+def drawn_infections(planting: PlantingWeek) -> list[Infection]:
+    """The infections worth drawing, those with most still hidden first."""
+    worth = (
+        each
+        for each in planting.infections
+        if each.chance_frac >= _LEAST_CHANCE_FRAC and each.infection_frac.mid >= _LEAST_SHARE_FRAC
+    )
+    return sorted(worth, key=lambda each: (-each.latent_frac.mid * each.infection_frac.mid, each.night))
+
+
+def hidden_infections(planting: PlantingWeek) -> list[Infection]:
+    """Those of them that do not all show yet."""
+    return [each for each in drawn_infections(planting) if each.latent_frac.mid > _HIDDEN_FRAC]
+
+
+def _text(inks: Palette, label: Label, *, bold: bool = False, muted: bool = False) -> str:
+    weight = ";font-weight:700" if bold else ""
+    # a rim of paper keeps letters readable where they cross a band
+    rim = f";stroke:{inks.paper};stroke-width:4;stroke-linejoin:round;paint-order:stroke"
+    style = f"fill:{inks.muted if muted else inks.ink}{rim}{weight}"
+    return element("text", words(label.words), x=label.x, y=label.y, text_anchor=label.anchor, style=style)
+
+
+def _grid(place: Frame, inks: Palette) -> str:
+    """Hairlines at whole weeks of depth, with their days."""
+    parts, shift = [], 0.35 * place.letter_px
+    for depth in range(7, int(place.deepest_d) + 1, 7):
+        ends = [place.at(0, depth), place.at(place.days, depth)]
+        parts.append(element("path", d=path(ends), style=f"stroke:{inks.hairline};stroke-width:1"))
+        x, y = ends[0]
+        label = (
+            Label(x - 10, y + shift, "end", f"{depth} days")
+            if place.form == "wide"
+            else Label(x, y - 8, "middle", str(depth))
+        )
+        parts.append(_text(inks, label, muted=True))
+    if place.form == "upright":
+        x, _ = place.at(0, 0)
+        parts.append(_text(inks, Label(x, 18, "start", "days until it shows"), muted=True))
+        parts.append(_text(inks, Label(x, place.start_px - 8, "middle", "0"), muted=True))
+    return "".join(parts)
+
+
+def _dates(place: Frame, inks: Palette, today: date) -> str:
+    """A date every week, counted from today."""
+    parts = []
+    for offset in range(-28, 29, 7):
+        day = today + timedelta(days=offset)
+        if not place.first <= day <= place.last:
+            continue
+        x, y = place.at(place.along(day), place.deepest_d, off_px=34)
+        if place.form == "wide":
+            tick = [(x, y - 8), (x, y - 3)]
+            parts.append(element("path", d=path(tick), style=f"stroke:{inks.muted};stroke-width:1"))
+            parts.append(_text(inks, Label(x, y + 14, "middle", short_day(day)), muted=True))
+        elif offset != 0:
+            parts.append(_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
+    return "".join(parts)
+
+
+def _leaf(place: Frame, inks: Palette) -> str:
+    ends = path([place.at(0, 0), place.at(place.days, 0)])
+    return element("path", d=ends, style=f"stroke:{inks.leaf};stroke-width:4.5;stroke-linecap:round")
+
+
+def _today(place: Frame, inks: Palette, now_d: float) -> str:
+    """Everything after this dotted line is ahead."""
+    begin, end = place.at(now_d, 0, off_px=-46), place.at(now_d, place.deepest_d, off_px=12)
+    line = element("path", d=path([begin, end]), style=f"stroke:{inks.ink};stroke-width:1.3;stroke-dasharray:1.5 3")
+    wide = place.form == "wide"
+    label = Label(begin[0], begin[1] - 4, "middle", "today") if wide else Label(50, begin[1] + 5, "end", "today")
+    return line + _text(inks, label, bold=True)
+
+
+def _look(place: Frame, inks: Palette, days: tuple[date, date] | None) -> str:
+    """A bracket over the two days on which to turn leaves."""
+    if days is None or not place.first <= days[0] <= days[1] <= place.last:
+        return ""
+    first, last = place.along(days[0]), place.along(days[1])
+    corners = [
+        place.at(first, 0, off_px=-7),
+        place.at(first, 0, off_px=-14),
+        place.at(last, 0, off_px=-14),
+        place.at(last, 0, off_px=-7),
+    ]
+    bracket = element("path", d=path(corners), style=f"fill:none;stroke:{inks.ink};stroke-width:1.6")
+    if place.form == "wide":
+        x, y = place.at(first, 0, off_px=-21)
+        return bracket + _text(inks, Label(x, y, "start", f"turn leaves {short_span(*days)}"), bold=True)
+    x, y = place.at((first + last) / 2, 0, off_px=-22)
+    return bracket + "".join(
+        _text(inks, Label(x, y + drop, "end", word), bold=True) for word, drop in (("turn", -3), ("leaves", 15))
+    )
+
+
+def _nothing_hidden(place: Frame, inks: Palette) -> str:
+    """The word that stands where there is nothing to draw."""
+    x, y = place.at(place.days / 2 if place.form == "wide" else 4, place.deepest_d / 2)
+    return _text(inks, Label(x, y, "middle", "nothing hidden"), muted=True)
+
+
+def _night_labels(place: Frame, inks: Palette, bands: Sequence[Infection]) -> list[str]:
+    """The date of the night beside each dot, where there is room for it."""
+    dots = [(marks.dot_point(place, each), marks.dot_radius_px(each) + 1) for each in bands]
+    taken: list[Box] = [(x - r, y - r, x + r, y + r) for (x, y), r in dots]
+    limits = (place.width_px * 0.08, 20.0, place.width_px - 2, place.height_px - 8)
+    parts = []
+    for (point, _), infection in zip(dots, bands, strict=True):
+        if not place.first <= infection.night <= place.last:
+            continue
+        label = place_near(point, short_day(infection.night), place.letter_px, taken, limits)
+        if label:
+            taken.append(label_box(label, place.letter_px))
+            parts.append(_text(inks, label))
+    return parts

@@ -1,0 +1,58 @@
+"""The words under a leaf line that say how to read it."""
+
+from abaxial.report.figures.frame import Form, Frame
+from abaxial.report.figures.palette import Palette
+from abaxial.report.figures.svg import element, words
+
+_WIDE = "Depth below the line is days until it shows; size is how much got in, if spores were about."
+_UPRIGHT = (
+    "Time runs down. How far right is",
+    "days until it shows; size is how",
+    "much got in, if spores were about.",
+)
+
+
+def legend_height_px(form: Form) -> float:
+    """Height the legend asks for [px]."""
+    return 62.0 if form == "wide" else 200.0
+
+
+def legend(place: Frame, inks: Palette, name: str) -> str:
+    """Each mark with its word, then how depth and size are to be read."""
+    step, top = place.letter_px * 1.5, place.height_px + 8
+    wide = place.form == "wide"
+    keys = _keys(inks, name)
+    parts = []
+    x, y = (74.0, top + 10) if wide else (8.0, top + 10)
+    for draw, word in keys:
+        parts.append(element("g", draw, transform=f"translate({x:.1f} {y:.1f})"))
+        parts.append(_word(inks, x + 32, y + 5, word))
+        if wide:
+            x += 32 + 0.5 * place.letter_px * len(word) + 22
+        else:
+            y += step
+    lines, left = ((_WIDE,), 74.0) if wide else (_UPRIGHT, 8.0)
+    y = top + 40 if wide else y + 12
+    parts += [_word(inks, left, y + step * number, line) for number, line in enumerate(lines)]
+    return "".join(parts)
+
+
+def _keys(inks: Palette, name: str) -> tuple[tuple[str, str], ...]:
+    """Each small drawing, around a point of its own, with its word."""
+    wet_style = f"stroke:{inks.wet};stroke-width:3.2;stroke-linecap:round"
+    wet = element("path", d="M4 -8V8M12 -8V3M20 -8V6", style=wet_style)
+    dot = element("circle", cx=3, cy=0, r=3.5, style=f"fill:{inks.latent}")
+    dots = element("rect", x=8, y=-7, width=16, height=14, style=f"fill:url(#{name}-dots)")
+    hatch = element("rect", x=0, y=-7, width=24, height=14, style=f"fill:url(#{name}-hatch)")
+    open_style = f"fill:{inks.paper};stroke:{inks.showing};stroke-width:2"
+    diamond = element("path", d="M12 -6.5L18.5 0L12 6.5L5.5 0Z", style=open_style)
+    return (
+        (wet, "wet leaves"),
+        (dot + dots, "in the leaf, hidden"),
+        (hatch, "still to come"),
+        (diamond, "should show"),
+    )
+
+
+def _word(inks: Palette, x: float, y: float, word: str) -> str:
+    return element("text", words(word), x=x, y=y, style=f"fill:{inks.muted}")

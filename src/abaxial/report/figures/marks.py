@@ -1,0 +1,110 @@
+"""The marks of the leaf line: wet nights that hang from it, and infections that rise to it."""
+
+from abaxial.report.answers.week import Infection, Night
+from abaxial.report.figures.frame import Frame, Point
+from abaxial.report.figures.palette import Palette
+from abaxial.report.figures.svg import element, path
+
+_LONGEST_STROKE_PX, _DAY_H, _SHORTEST_WET_H = 26.0, 24.0, 3.0
+_LARGEST_DOT_PX, _SMALLEST_DOT_PX = 9.0, 2.2
+
+
+def defs(frame: Frame, inks: Palette, name: str, now_d: float) -> str:
+    """Stipple for what is hidden, hatching for what is forecast, and the two halves of the drawing around now."""
+    dots = [element("circle", cx=at, cy=at, r=0.9, style=f"fill:{inks.latent}") for at in (1.4, 3.9)]
+    stipple = element("pattern", *dots, id=f"{name}-dots", width=5, height=5, patternUnits="userSpaceOnUse")
+    stroke = element("path", d="M0 0V6", style=f"stroke:{inks.latent};stroke-width:1.1")
+    hatch = element(
+        "pattern",
+        stroke,
+        id=f"{name}-hatch",
+        width=6,
+        height=6,
+        patternUnits="userSpaceOnUse",
+        patternTransform="rotate(45)",
+    )
+    past = element("clipPath", _rectangle(frame, 0.0, now_d), id=f"{name}-past")
+    ahead = element("clipPath", _rectangle(frame, now_d, float(frame.days)), id=f"{name}-ahead")
+    return element("defs", stipple, hatch, past, ahead)
+
+
+def wet_stroke(frame: Frame, inks: Palette, night: Night) -> str:
+    """A stroke hanging from the leaf, as long as the low leaves were wet; dashed where it is only forecast."""
+    wet_h = night.wet_h_lower.mid
+    if not wet_h >= _SHORTEST_WET_H:
+        return ""
+    along = frame.along(night.day)
+    ends = [frame.at(along, 0, off_px=5), frame.at(along, 0, off_px=5 + _LONGEST_STROKE_PX * min(wet_h / _DAY_H, 1))]
+    dash = ";stroke-dasharray:2.5 2.5" if night.ahead else ";stroke-linecap:round"
+    return element("path", d=path(ends), style=f"stroke:{inks.wet};stroke-width:3.2{dash}")
+
+
+def infection_band(frame: Frame, infection: Infection, name: str) -> str:
+    """The band in which an infection rises, stippled until now and hatched ahead."""
+    fast, slow = _way(frame, infection, "high"), _way(frame, infection, "low")
+    end = frame.at(frame.along(infection.night) + len(infection.rise) - 1, 0)
+    # where the slow edge never reaches the leaf, the band ends with the outlook instead
+    corner = [end] if infection.rise[-1].low < 1.0 <= infection.rise[-1].high else []
+    outline = path([*fast, *corner, *reversed(slow)], closed=True)
+    return element("path", d=outline, style=f"fill:url(#{name}-dots)", clip_path=f"url(#{name}-past)") + element(
+        "path", d=outline, style=f"fill:url(#{name}-hatch);opacity:.8", clip_path=f"url(#{name}-ahead)"
+    )
+
+
+def infection_way(frame: Frame, inks: Palette, infection: Infection, name: str, *, faint: bool) -> str:
+    """The middle way of an infection from its night to the leaf, and a dot as large as what got in."""
+    d, width, opacity = path(_way(frame, infection, "mid")), (1.1 if faint else 1.8), (0.5 if faint else 1.0)
+    style = f"fill:none;stroke:{inks.latent};stroke-width:{width};opacity:{opacity}"
+    ways = element("path", d=d, style=style, clip_path=f"url(#{name}-past)") + element(
+        "path", d=d, style=f"{style};stroke-dasharray:5 3", clip_path=f"url(#{name}-ahead)"
+    )
+    x, y = dot_point(frame, infection)
+    if frame.along(infection.night) < 0:
+        return ways
+    fill = f"fill:{inks.latent};opacity:{opacity}"
+    return ways + element("circle", cx=x, cy=y, r=dot_radius_px(infection), style=fill)
+
+
+def showing_mark(frame: Frame, inks: Palette, infection: Infection) -> str:
+    """A small open diamond on the leaf, on the day it should show."""
+    along = frame.along(infection.showing.mid)
+    if not 0 <= along < frame.days:
+        return ""
+    x, y = frame.at(along, 0)
+    diamond = path([(x, y - 6.5), (x + 6.5, y), (x, y + 6.5), (x - 6.5, y)], closed=True)
+    return element("path", d=diamond, style=f"fill:{inks.paper};stroke:{inks.showing};stroke-width:2")
+
+
+def dot_point(frame: Frame, infection: Infection) -> Point:
+    """Where an infection begins: on its night, as deep as its days until showing."""
+    return frame.at(frame.along(infection.night), min(way_d(infection), frame.deepest_d))
+
+
+def dot_radius_px(infection: Infection) -> float:
+    """Radius of its dot [px]: the area is how much got in."""
+    return float(max(_LARGEST_DOT_PX * infection.infection_frac.mid**0.5, _SMALLEST_DOT_PX))
+
+
+def way_d(infection: Infection) -> float:
+    """Days from the night until it should show [d], at least one."""
+    return float(max((infection.showing.mid - infection.night).days, 1))
+
+
+def _way(frame: Frame, infection: Infection, edge: str) -> list[Point]:
+    """Points from the night to the leaf along one edge of the band: depth is the share still to come, in days."""
+    deep, begin = way_d(infection), frame.along(infection.night)
+    points, before = [], 0.0
+    for day, band in enumerate(infection.rise):
+        progress = getattr(band, edge)
+        if progress >= 1.0:
+            part = (1.0 - before) / (progress - before) if progress > before and day else 0.0
+            points.append(frame.at(begin + max(day - 1 + part, 0.0), 0))
+            break
+        points.append(frame.at(begin + day, min((1.0 - progress) * deep, frame.deepest_d)))
+        before = progress
+    return points
+
+
+def _rectangle(frame: Frame, from_d: float, to_d: float) -> str:
+    (x0, y0), (x1, y1) = frame.at(from_d, 0, off_px=-60), frame.at(to_d, frame.deepest_d, off_px=20)
+    return element("rect", x=x0, y=y0, width=max(x1 - x0, 0.0), height=max(y1 - y0, 0.0))

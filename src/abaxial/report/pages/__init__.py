@@ -1,0 +1,1 @@
+"""Pages: an answer becomes a list of blocks, once for every rendering."""

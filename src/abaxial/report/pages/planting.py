@@ -1,0 +1,150 @@
+"""One planting on the page: its line, its figure, why, what would change, its nights, its soil."""
+
+from dataclasses import replace
+from datetime import date
+
+from abaxial.report.answers.week import Night, PlantingWeek, Reason, WhatIf
+from abaxial.report.blocks import Block, Figure, Line, Notes, Reasons, Row, Section, Table
+from abaxial.report.figures.leaf_line import hidden_infections
+from abaxial.report.words.dates import band_words, day_words, days_listed, short_day, short_span
+from abaxial.report.words.likelihood import nights_like_this
+from abaxial.report.words.quantities import (
+    Units,
+    amount_band,
+    counted,
+    hours_band,
+    nights_amount,
+    percent_band,
+    share_words,
+    water_words,
+)
+from abaxial.report.words.speech import say
+from abaxial.report.words.tasks import change_words, leaves_words
+
+BORROWED_NOTE = (
+    "Almost nothing has been measured for {rust}; its dates are borrowed from related rusts and are a guide only."
+)
+
+
+def planting_section(planting: PlantingWeek, today: date, number: int, units: Units, *, with_figure: bool) -> Section:
+    """The section of one planting. number : its place in the order of the page, from 1."""
+    blocks: list[Block] = [Line(headline_words(planting.headline, planting, units))]
+    if with_figure:
+        blocks.append(figure_of(planting, today))
+        if planting.reasons:
+            blocks.append(Reasons("Why", tuple(say(each, units) for each in planting.reasons)))
+    if planting.what_if:
+        blocks.append(_what_if_table(planting.what_if))
+    if planting.nights:
+        blocks.append(_nights_table(planting.nights, today, units))
+    blocks.append(Notes("Beside it", _notes(planting, today)))
+    return Section(f"planting-{number}", planting.planting, summary_of(planting), tuple(blocks))
+
+
+def headline_words(headline: Reason, planting: PlantingWeek, units: Units) -> str:
+    """A headline about a planting, with the planting's own days to look."""
+    look = planting.look_days
+    days = {"look_first": look[0], "look_last": look[1]} if look else {}
+    return say(replace(headline, details={**days, **headline.details}), units)
+
+
+def summary_of(planting: PlantingWeek) -> str:
+    """One line that stands for a planting."""
+    look = f"turn leaves {short_span(*planting.look_days)}" if planting.look_days else "nothing to turn yet"
+    amount = nights_amount(planting.latent_nights.mid)
+    hidden = "nothing hidden" if amount == "0" else f"{amount} nights’ worth hidden, if spores were about"
+    return f"{planting.bed}: {look}; {hidden}"
+
+
+def figure_of(planting: PlantingWeek, today: date) -> Figure:
+    """The leaf line of a planting with its text equivalent."""
+    return Figure(planting, today, f"Leaf line: {planting.planting}, {planting.bed}", _in_words(planting, today))
+
+
+def _in_words(planting: PlantingWeek, today: date) -> str:
+    hidden = hidden_infections(planting)
+    lately = [night for night in planting.nights if not night.ahead and (today - night.day).days <= 28]
+    wet = [night for night in lately if night.wet_h_lower.mid >= 6]
+    ahead = [
+        each
+        for each in planting.nights
+        if each.ahead and 0 <= (each.day - today).days < 7 and each.wet_h_lower.mid >= 6
+    ]
+    told = [
+        f"{counted(len(wet), 'night', 'nights')} of six wet hours or more in the last four weeks, {len(ahead) or 'none'} in the coming seven."
+    ]
+    if not hidden:
+        return f"{told[0]} Nothing is hidden below the line."
+    soonest = sorted(hidden[:2], key=lambda one: one.showing.mid)
+    shows = ", and ".join(f"the night of {day_words(each.night)} {band_words(each.showing)}" for each in soonest)
+    told.append(f"If spores were about, these should show: {shows}.")
+    if len(hidden) > 2:
+        told.append(f"{len(hidden) - 2} more {'is' if len(hidden) == 3 else 'are'} hidden behind them.")
+    if planting.borrowed:
+        told.append("These dates are borrowed from related rusts: a guide only.")
+    return " ".join(told)
+
+
+def _what_if_table(changes: tuple[WhatIf, ...]) -> Table:
+    rows = tuple(
+        Row(change_words(each.change), _what_if_cells(each, first=number == 0)) for number, each in enumerate(changes)
+    )
+    return Table(
+        "What a change of habit would do",
+        ("Habit", "Wet hours a week", "Let in a week", "Avoided"),
+        rows,
+        note=f"Over the same {changes[0].window_days} days. Let in: nights’ worth, if spores were about. "
+        "In brackets: eight times in ten it lies between these.",
+    )
+
+
+def _what_if_cells(change: WhatIf, *, first: bool) -> tuple[str, str, str]:
+    if not change.possible:
+        return ("already so", "–", "–")
+    gain = "–" if first else percent_band(change.gain_frac)
+    return (hours_band(change.wet_h_per_week), amount_band(change.infection_per_week), gain)
+
+
+def _nights_table(nights: tuple[Night, ...], today: date, units: Units) -> Table:
+    near = [each for each in nights if -8 <= (each.day - today).days <= 7]
+    rows = tuple(
+        Row(
+            f"{short_day(each.day)}{' (ahead)' if each.ahead else ''}",
+            (
+                hours_band(each.wet_h_lower),
+                hours_band(each.wet_h_upper),
+                water_words(each.rain_mm.mid, units),
+                nights_like_this(each.chance_frac).removeprefix("in 10 nights like this, "),
+            ),
+        )
+        for each in near
+    )
+    return Table(
+        "The nights around today, noon to noon",
+        ("Evening of", "Wet hours, low leaves", "Wet hours, high leaves", "Rain", "Of 10 such, enough to matter"),
+        rows,
+        note="Enough to matter: if spores were about, enough of those on the leaf would get in.",
+        detail=True,
+    )
+
+
+def _notes(planting: PlantingWeek, today: date) -> tuple[str, ...]:
+    soil = planting.soil
+    dry = (
+        f"the plants feel it in {counted(soil.dry_in_days, 'day', 'days')} without rain or water"
+        if soil.dry_in_days is not None
+        else "enough for a fortnight"
+    )
+    notes = [f"{planting.host_name}, {counted(planting.clumps, 'clump', 'clumps')}; {planting.rust_name}."]
+    if planting.look_days and planting.look_leaves:
+        notes.append(f"Turn {leaves_words(planting.look_leaves)}, on {days_listed(planting.look_days, today)}.")
+    if planting.next_showing:
+        notes.append(f"If spores were about, the next to show comes {band_words(planting.next_showing)}.")
+    notes.append(
+        f"The coming week: {nights_like_this(planting.next_week_chance_frac).replace('nights', 'weeks')} "
+        "bring a night wet enough to matter."
+    )
+    notes.append(f"Soil water: {share_words(soil.available_frac)} of what it can hold; {dry}.")
+    if planting.borrowed:
+        notes.append(BORROWED_NOTE.format(rust=planting.rust_name))
+    return tuple(notes)

@@ -1,0 +1,69 @@
+"""The page as a tagged PDF (PDF/UA-1) by typst: names go in as data, never as markup."""
+
+import json
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+
+import typst
+
+from abaxial.errors import FaultError
+from abaxial.report.blocks import Block, Figure, Page
+from abaxial.report.face import face_folder
+from abaxial.report.figures.leaf_line import leaf_line_svg
+
+_TEMPLATE = Path(__file__).parent / "templates" / "sheet.typ"
+
+
+def page_pdf(page: Page, *, made_at: str) -> bytes:
+    """The PDF of a page; the same page made at the same time gives the same bytes.
+
+    made_at : ISO 8601 time written into the document. Raises FaultError if it cannot be set.
+    """
+    try:
+        return typst.compile(
+            _TEMPLATE,
+            format="pdf",
+            pdf_standards=["ua-1"],
+            timestamp=_seconds(made_at),
+            font_paths=[face_folder()],
+            ignore_system_fonts=True,
+            sys_inputs={"page": json.dumps(_told(page), ensure_ascii=False)},
+        )
+    except RuntimeError as error:
+        raise FaultError(f"The PDF could not be set: {error}", remedy="The HTML page holds the same.") from error
+
+
+def _told(page: Page) -> dict[str, object]:
+    sections = [
+        {
+            "anchor": section.anchor,
+            "title": section.title,
+            "summary": section.summary,
+            "blocks": [_block(block, f"{section.anchor}-{number}") for number, block in enumerate(section.blocks)],
+        }
+        for section in page.sections
+    ]
+    return {
+        "title": page.title,
+        "kicker": page.kicker,
+        "head": [_block(block, f"head-{number}") for number, block in enumerate(page.head)],
+        "sections": sections,
+        "tail": [_block(block, f"tail-{number}") for number, block in enumerate(page.tail)],
+    }
+
+
+def _block(block: Block, name: str) -> dict[str, object]:
+    kind = type(block).__name__.lower()
+    if isinstance(block, Figure):
+        svg = leaf_line_svg(block.planting, block.today, block.text, theme="print", name=name)
+        return {"kind": kind, "title": block.title, "text": block.text, "svg": svg}
+    return {"kind": kind, **asdict(block)}
+
+
+def _seconds(made_at: str) -> int:
+    try:
+        moment = datetime.fromisoformat(made_at)
+    except ValueError:
+        return 0
+    return int((moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp())

@@ -1,0 +1,1 @@
+"""Words: kinds and numbers become sentences, here and nowhere else."""

@@ -1,0 +1,53 @@
+"""The details of a reason, read safely: what is not there is None, and a sentence leaves that part out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from abaxial.report.answers.week import Band
+from abaxial.report.words.quantities import Units
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Details by name, with the units to speak in."""
+
+    details: Mapping[str, object]
+    units: Units
+
+    def number(self, name: str) -> float | None:
+        """A number (the middle of a band), or None if there is none or it is missing (NaN)."""
+        value = self.details.get(name)
+        if isinstance(value, Band):
+            value = value.mid
+        try:
+            number = float(value)  # type: ignore[arg-type]  # whatever it is: what is no number raises
+        except (TypeError, ValueError):
+            return None
+        return number if number == number else None
+
+    def day(self, name: str) -> date | None:
+        """A date, or None. Text in ISO form counts."""
+        value = self.details.get(name)
+        if isinstance(value, datetime):
+            return value.date()
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value) if isinstance(value, str) else None
+        except ValueError:
+            return None
+
+    def text(self, name: str) -> str | None:
+        """A short text, or None if there is none."""
+        value = self.details.get(name)
+        if isinstance(value, list | tuple):
+            return ", ".join(str(each) for each in value) or None
+        return str(value) if value not in (None, "") else None
+
+    def names(self, name: str) -> tuple[str, ...]:
+        """Names, or none: a list as it is, a text as the only one."""
+        value = self.details.get(name)
+        if isinstance(value, list | tuple):
+            return tuple(str(each) for each in value)
+        return (str(value),) if value not in (None, "") else ()

@@ -1,0 +1,42 @@
+"""The one mouth: a reason or a finding, kind and numbers, becomes a sentence."""
+
+from collections.abc import Callable, Mapping
+
+from abaxial.report.answers.week import Band, Reason
+from abaxial.report.words.dates import day_words
+from abaxial.report.words.facts import Facts
+from abaxial.report.words.findings import FINDINGS
+from abaxial.report.words.headlines import HEADLINES, shows_because
+from abaxial.report.words.quantities import Units
+from abaxial.report.words.readings import READINGS
+from abaxial.report.words.reasons import REASONS
+
+SENTENCES: Mapping[str, Callable[[Facts], str]] = {**READINGS, **FINDINGS, **REASONS, **HEADLINES}
+
+
+def say(reason: Reason, units: Units = "metric") -> str:
+    """The sentence of a reason. An unknown kind is said plainly, with its numbers; it never fails."""
+    facts = Facts(reason.details, units)
+    sentence = SENTENCES.get(reason.kind)
+    return sentence(facts) if sentence else _plainly(reason, facts)
+
+
+def say_why(reason: Reason, units: Units = "metric") -> str:
+    """The sentence of a reason that stands under an instruction, so that it does not instruct again."""
+    if reason.kind == "shows_soon":
+        return shows_because(Facts(reason.details, units))
+    return say(reason, units)
+
+
+def _plainly(reason: Reason, facts: Facts) -> str:
+    told = [f"{name.replace('_', ' ')} {_value(value, facts, name)}" for name, value in reason.details.items()]
+    return f"{reason.kind.replace('_', ' ').capitalize()}{': ' if told else ''}{', '.join(told)}."
+
+
+def _value(value: object, facts: Facts, name: str) -> str:
+    day, number = facts.day(name), facts.number(name)
+    if day is not None:
+        return day_words(day)
+    if isinstance(value, Band) or (number is not None and not isinstance(value, str)):
+        return f"{number:.3g}"
+    return facts.text(name) or "unknown"

@@ -1,0 +1,135 @@
+"""What is worth saying, as kinds and numbers: headlines, reasons, and what cannot be known."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from abaxial import hours
+from abaxial.garden.parts import Garden
+from abaxial.infection.outlook import Outlook
+from abaxial.infection.pathogen import Pathogen
+from abaxial.report.answers.week import Infection, Night, PlantingWeek, Reason, WhatIf
+from abaxial.season.record import Known
+from abaxial.season.stand import Sky, Stand
+from abaxial.weather.ensemble import WeatherEnsemble
+
+# hidden infection worth a word, in nights of full infection
+SOME_HIDDEN = 0.1
+# a change of habit worth proposing avoids at least this share
+WORTH_FRAC = 0.15
+SOON_D = 14
+
+
+def days_after(day: date, days: int) -> date:
+    """The date some days later."""
+    return day + timedelta(days=days)
+
+
+def working_day(garden: Garden, day: date) -> date:
+    """The first day from `day` on that the gardener has."""
+    return next(
+        days_after(day, ahead) for ahead in range(8) if days_after(day, ahead).weekday() in garden.gardener.weekdays
+    )
+
+
+def moment_text(hour: int, zone: str) -> str:
+    """An hour on the garden's clock, as year-month-day hour:minute."""
+    return hours.local_moment(hour, zone).strftime("%Y-%m-%d %H:%M")
+
+
+def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outlook, sky: Sky) -> Reason:
+    """The one line of a planting."""
+    where = {"planting": each.planting.name, "bed": each.bed.name}
+    today = hours.date_of(sky.when.first_day + sky.today)
+    hidden = seen.latent_nights[1]
+    due = [one for one in infections if one.night < today and one.latent_frac.mid >= 0.1]
+    if not each.growth.leaf_area_index_upper[sky.today] > 0.0:
+        return Reason("no_leaves", where)
+    if due and hidden >= SOME_HIDDEN:
+        soonest = min(due, key=lambda one: one.first_showing.mid)
+        details = {
+            "night": soonest.night,
+            "first": soonest.first_showing.low,
+            "last": soonest.showing.high,
+            "chance_frac": soonest.chance_frac,
+            "nights": hidden,
+        }
+        soon = (soonest.first_showing.mid - today).days <= SOON_D
+        return Reason("shows_soon" if soon else "hidden_for_now", where | details)
+    if seen.next_week_chance_frac >= 0.33:
+        risky = [day for day in range(sky.today, min(sky.today + 7, sky.days)) if seen.chance_frac[day] >= 0.33]
+        ahead = {"nights": max(len(risky), 1), "chance_frac": float(seen.next_week_chance_frac)}
+        if risky:
+            ahead |= {
+                "first": hours.date_of(sky.when.first_day + risky[0]),
+                "last": hours.date_of(sky.when.first_day + risky[-1]),
+            }
+        return Reason("wet_nights_ahead", where | ahead)
+    return Reason("quiet", where | {"until": days_after(today, 7)})
+
+
+_ORDER = ("shows_soon", "wet_nights_ahead", "hidden_for_now", "quiet", "no_leaves")
+
+
+def urgency(page: PlantingWeek) -> tuple[int, float]:
+    """Sorting key: what needs a hand first, and the most hidden before the least."""
+    return _ORDER.index(page.headline.kind), -page.latent_nights.mid
+
+
+def headline(garden: Garden, pages: Sequence[PlantingWeek]) -> Reason:
+    """The one line that matters: the first planting's, or that there is nothing to speak of."""
+    return pages[0].headline if pages else Reason("empty_garden", {"garden": garden.name})
+
+
+def reasons(
+    each: Stand, lived: Iterable[Night], infections: Sequence[Infection], table: Sequence[WhatIf], rust: Pathogen
+) -> tuple[Reason, ...]:
+    """Why, most important first: the nights that did it, what in the bed keeps leaves wet, what is borrowed."""
+    said = [_night_reason(one, lived) for one in _worst(infections)]
+    kinds = {
+        "water_at_dawn_on_soil": ("overhead_watering", {"local_hour": each.bed.watering.local_hour}),
+        "low_leaves_off": ("low_leaves", {}),
+        "wider_spacing": ("crowded", {"spacing_m": each.planting.spacing_m}),
+        "more_sun": ("shade_keeps_wet", {}),
+    }
+    now = next(one for one in table if one.change == "as_now")
+    for one in sorted(table, key=lambda row: -row.gain_frac.mid):
+        if one.change in kinds and one.possible and one.gain_frac.mid >= WORTH_FRAC:
+            kind, details = kinds[one.change]
+            extra = max(now.wet_h_per_week.mid - one.wet_h_per_week.mid, 0.0)
+            said.append(Reason(kind, {**details, "extra_h": extra}))
+    if rust.borrowed:
+        said.append(Reason("borrowed_parameters", {"rust": rust.name, "from": [one.name for one in rust.analogues]}))
+    return tuple(said)
+
+
+def unknown(garden: Garden, known: Known, ensemble: WeatherEnsemble) -> tuple[Reason, ...]:
+    """What cannot be known, or is doubtful, from the weather's own findings; each kind once."""
+    findings = {one.kind: one for one in (*known.findings, *ensemble.findings)}
+    said = [Reason(one.kind, dict(one.details)) for one in findings.values()]
+    ends = Reason("forecast_ends", {"until": hours.local_moment(ensemble.forecast_end_hour, garden.place.zone).date()})
+    return (*said, ends)
+
+
+def sources(stands: Sequence[Stand]) -> tuple[str, ...]:
+    """Keys of the works that the numbers of these plantings come from."""
+    keys = {
+        parameter.source
+        for each in stands
+        for owner in (each.species, each.rust)
+        if owner is not None
+        for parameter in owner.parameters.values()
+    }
+    return tuple(sorted(keys - {"practice"}))
+
+
+def _worst(infections: Sequence[Infection]) -> list[Infection]:
+    hidden = [one for one in infections if one.latent_frac.mid >= 0.1]
+    return sorted(hidden, key=lambda one: -one.infection_frac.mid * one.latent_frac.mid)[:2]
+
+
+def _night_reason(one: Infection, lived: Iterable[Night]) -> Reason:
+    night = next((each for each in lived if each.day == one.night), None)
+    details: dict[str, object] = {"night": one.night, "frac": one.infection_frac.mid, "chance_frac": one.chance_frac}
+    if night is not None:
+        details |= {"wet_h": night.wet_h_lower.mid, "rain_mm": night.rain_mm.mid}
+    return Reason("wet_night", details)

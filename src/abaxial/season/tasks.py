@@ -1,0 +1,99 @@
+"""At most three things to do this week, on the days and within the minutes the gardener has."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from abaxial import hours
+from abaxial.garden.parts import Garden
+from abaxial.report.answers.week import PlantingWeek, Reason, Task
+from abaxial.season.record import Known
+from abaxial.season.story import WORTH_FRAC, days_after, working_day
+
+AT_MOST = 3
+# minutes for one planting of ten clumps (common practice, to be set by the person's own in the journal)
+MINUTES = {
+    "turn_leaves": 6,
+    "water_at_dawn_on_soil": 10,
+    "low_leaves_off": 15,
+    "wider_spacing": 60,
+    "more_sun": 60,
+    "water_soil": 10,
+    "write_down_rain": 1,
+}
+# changes of habit that a week can hold; spacing and sun are for the season and stay in the table
+THIS_WEEK = ("water_at_dawn_on_soil", "low_leaves_off")
+
+
+def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: int) -> tuple[Task, ...]:
+    """The tasks. today : number of the garden day. Leaves due to show come first, then the change of habit that avoids
+    most, then thirst, then the one line that would tell us more."""
+    first = hours.date_of(today)
+    candidates = [
+        *_turnings(pages, first),
+        *_changes(garden, pages, first),
+        *_waterings(garden, pages, first),
+        *_writing(known, first),
+    ]
+    chosen: list[Task] = []
+    left = garden.gardener.minutes * max(len(garden.gardener.weekdays), 1)
+    for task in candidates:
+        if len(chosen) < AT_MOST and task.minutes <= left:
+            chosen.append(task)
+            left -= task.minutes
+    return tuple(chosen)
+
+
+def first_line(today: date) -> tuple[Task, ...]:
+    """The one thing to do where nothing is known: write down the first line."""
+    return (
+        Task("write_down_rain", (), (today,), MINUTES["write_down_rain"], Reason("cannot_know", {"what": "weather"})),
+    )
+
+
+def _turnings(pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
+    """Plantings whose two looking days are the same are walked together; a day beyond this week waits."""
+    by_days: dict[tuple[date, date], list[PlantingWeek]] = {}
+    for page in pages:
+        if page.look_days and (page.look_days[0] - today).days < 7:
+            by_days.setdefault(page.look_days, []).append(page)
+    for days, together in sorted(by_days.items()):
+        yield Task(
+            kind="turn_leaves",
+            plantings=tuple(page.planting for page in together),
+            days=days,
+            minutes=MINUTES["turn_leaves"] * len(together),
+            why=together[0].headline,
+        )
+
+
+def _changes(garden: Garden, pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
+    day = working_day(garden, today)
+    for change in THIS_WEEK:
+        gains = {
+            page.planting: row.gain_frac.mid
+            for page in pages
+            for row in page.what_if
+            if row.change == change and row.possible and row.gain_frac.mid >= WORTH_FRAC
+            and (page.latent_nights.mid >= 0.05 or page.next_week_chance_frac >= 0.33)
+        }  # fmt: skip
+        if gains:
+            best = sorted(gains, key=lambda name: -gains[name])[:4]
+            why = Reason("gain", {"change": change, "gain_frac": gains[best[0]], "planting": best[0]})
+            yield Task(change, tuple(best), (day,), MINUTES[change] * len(best), why)
+
+
+def _waterings(garden: Garden, pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
+    thirsty = [page for page in pages if page.soil.dry_in_days is not None and page.soil.dry_in_days <= 3]
+    if thirsty:
+        soonest = min(thirsty, key=lambda page: page.soil.dry_in_days or 0)
+        days = soonest.soil.dry_in_days or 0
+        why = Reason("soil_dry", {"available_frac": soonest.soil.available_frac, "dry_in_days": days})
+        names = tuple(page.planting for page in thirsty)[:4]
+        day = working_day(garden, days_after(today, max(days - 1, 0)))
+        yield Task("water_soil", names, (day,), MINUTES["water_soil"] * len(names), why)
+
+
+def _writing(known: Known, today: date) -> Iterable[Task]:
+    if known.rain_unknown_days >= 1:
+        why = Reason("rain_unknown", {"days": known.rain_unknown_days})
+        yield Task("write_down_rain", (), (today,), MINUTES["write_down_rain"], why)

@@ -1,0 +1,115 @@
+"""The main line: from the garden's weather to what hides in its leaves, where to look and what to change this week.
+
+One night's way: its hours are read and doubted (record), shared by every bed (sky), bent by each bed (stand), become water
+on each face of the leaf (wetness), become infection if spores were about (nights), and ripen until they show (outlook).
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+
+from abaxial import hours
+from abaxial.garden.parts import Garden
+from abaxial.infection import curves, draws
+from abaxial.microclimate import nights, noticed, wetness
+from abaxial.microclimate.nights import Floats
+from abaxial.microclimate.wetness import Wetness
+from abaxial.provenance import Passport, passport
+from abaxial.report.answers.week import Reason, WeekAnswer
+from abaxial.season import planting_week, record, stand, story, tasks, what_if
+from abaxial.season.planting_week import Biology
+from abaxial.season.record import Known
+from abaxial.season.stand import Sky, Stand
+
+MEMBERS = 16
+OUTLOOK_DAYS = 42
+
+
+def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> WeekAnswer:
+    """The week of a garden as it stands at a moment.
+
+    at : any zone. draws : how many versions of the biology, at least 16. seed : names the luck. Raises WeatherError,
+    GardenError or ParameterError where the input cannot be used.
+    """
+    now_hour = hours.hour_of(at)
+    known = record.weather_of(garden, now_hour)
+    made_of = _passport(garden, known, (), at, draws, seed)
+    if known.nothing is not None:
+        return _cannot_know(garden, known, at, made_of)
+    ensemble = record.ensemble_of(known, garden, now_hour, OUTLOOK_DAYS, MEMBERS, seed)
+    sky = stand.sky_over(garden, ensemble)
+    stands = stand.stands_in(garden, sky)
+    sky, wet, members = _wetness(garden, known, sky, stands, seed)
+    biology = _biologies(stands, draws, seed)
+    growing = [(number, each) for number, each in enumerate(stands) if each.rust and each.planting.clumps]
+    tables = what_if.changes(sky, [(each, biology[each.species.rust]) for _, each in growing], garden, members)
+    wet_h = nights.wet_h(wet, sky.when) if stands else None
+    pages = []
+    for (number, each), table in zip(growing, tables, strict=True):
+        rows, rust = slice(2 * number, 2 * number + 2), biology[each.species.rust]
+        infected = planting_week.nights_of(each, wet, rows, sky, rust)
+        seen = planting_week.outlook_of(each, infected, sky, rust)
+        pages.append(planting_week.page(garden, sky, each, rust, wet_h[rows], seen, table))
+    ordered = tuple(sorted(pages, key=story.urgency))
+    return WeekAnswer(
+        garden=garden.name,
+        invented=garden.invented,
+        today=hours.date_of(sky.when.first_day + sky.today),
+        headline=story.headline(garden, ordered),
+        tasks=tasks.choose(garden, ordered, known, sky.when.first_day + sky.today),
+        plantings=ordered,
+        unknown=story.unknown(garden, known, ensemble),
+        weather_until=story.moment_text(known.until_hour, garden.place.zone),
+        forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
+        draws=max((each.draws.total for each in biology.values()), default=draws),
+        members=ensemble.members,
+        sources=story.sources(stands),
+        passport=_passport(garden, known, stands, at, draws, seed),
+    )
+
+
+def _wetness(
+    garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], seed: int
+) -> tuple[Sky, Wetness | None, Floats]:
+    """Water on every leaf, after the members have been held against what the gardener noticed of wet leaves."""
+    members = wetness.wetness_members(seed, sky.ensemble.members)
+    if not stands:
+        return sky, None, members
+    leaves = [level for each in stands for level in each.levels]
+    wet = wetness.leaf_wetness(sky.air, leaves, sky.when, garden.place, members)
+    rows: dict[str, list[int]] = {"": list(range(2 * len(stands)))}
+    for number, each in enumerate(stands):
+        rows.setdefault(each.bed.name, []).extend((2 * number, 2 * number + 1))
+    weights = noticed.member_weights(known.notes.wetness, wet, rows, sky.ensemble.first_hour)
+    kept = noticed.kept_members(weights, seed)
+    return stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
+
+
+def _biologies(stands: Sequence[Stand], count: int, seed: int) -> dict[str, Biology]:
+    """Each rust of the garden once, with its versions."""
+    result: dict[str, Biology] = {}
+    for each in stands:
+        if each.rust is not None and each.rust.key not in result:
+            versions = draws.make_draws(each.rust, seed=seed, members=MEMBERS, at_least=count)
+            result[each.rust.key] = Biology(each.rust, versions, curves.curves_of(versions))
+    return result
+
+
+def _cannot_know(garden: Garden, known: Known, at: datetime, made_of: Passport) -> WeekAnswer:
+    """Neither network nor record: say what cannot be known, and the one line that would change that."""
+    now = hours.hour_of(at)
+    why = Reason("cannot_know", dict(known.nothing.details) | {"what": "weather"} if known.nothing else {})
+    today = hours.date_of(hours.garden_day(now + 6, garden.place.zone))
+    until = story.moment_text(known.until_hour, garden.place.zone)
+    return WeekAnswer(
+        garden=garden.name, invented=garden.invented, today=today, headline=why, tasks=tasks.first_line(today),
+        plantings=(), unknown=(why,), weather_until=until, forecast_until=until, draws=0, members=0, sources=(),
+        passport=made_of,
+    )  # fmt: skip
+
+
+def _passport(garden: Garden, known: Known, stands: Sequence[Stand], at: datetime, draws: int, seed: int) -> Passport:
+    used = {each.species.key: each.species.digest for each in stands}
+    used |= {each.rust.key: each.rust.digest for each in stands if each.rust is not None}
+    settings = {"draws": str(draws), "members": str(MEMBERS), "outlook_days": str(OUTLOOK_DAYS)}
+    made_at = at.astimezone(UTC).isoformat(timespec="seconds")
+    return passport(made_at, seed, known.digests, used, {**settings, "garden": garden.name})

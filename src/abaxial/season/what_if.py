@@ -1,0 +1,116 @@
+"""What would change if the same nights came again with another habit: hours wet, and what gets in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from abaxial.garden.parts import Bed, Garden
+from abaxial.host import growth
+from abaxial.infection import kernel, leaves, outlook
+from abaxial.infection.kernel import Nights
+from abaxial.microclimate import exposure, nights, wetness
+from abaxial.microclimate.exposure import Canopy, Exposure, Floats
+from abaxial.report.answers.week import WhatIf
+from abaxial.season.planting_week import Biology, band
+from abaxial.season.stand import Sky, Stand, levels_of
+
+DAYS_BACK, DAYS_AHEAD = 21, 7
+# days before the window that let films and spores settle
+RUN_IN_DAYS = 3
+DAWN_H = 6
+
+
+@dataclass(frozen=True)
+class Habit:
+    """One way of keeping a planting. lower_kept_frac : share of the low leaves that stay on."""
+
+    change: str
+    bed: Bed
+    foliage: Canopy
+    lower_kept_frac: float
+    possible: bool
+
+
+def habits_of(each: Stand) -> tuple[Habit, ...]:
+    """Today's habits first, then the four changes."""
+    bed, foliage, planting = each.bed, each.foliage, each.planting
+    watering = bed.watering
+    at_dawn = replace(bed, watering=replace(watering, manner="soil", local_hour=DAWN_H))
+    sunny = replace(bed, obstacles=tuple(replace(one, height_m=one.height_m / 2.0) for one in bed.obstacles))
+    return (
+        Habit("as_now", bed, foliage, 1.0, True),
+        Habit("water_at_dawn_on_soil", at_dawn, foliage, 1.0, watering.manner == "overhead"),
+        Habit("low_leaves_off", bed, _without_low_leaves(foliage), 0.1, bool(foliage.leaf_area_index_lower.any())),
+        Habit("wider_spacing", bed, _spaced(foliage, 1.5), 1.0, planting.clumps > 1),
+        Habit("more_sun", sunny, foliage, 1.0, bool(bed.obstacles)),
+    )
+
+
+def changes(
+    sky: Sky, stands: Sequence[tuple[Stand, Biology]], garden: Garden, members: Floats
+) -> list[tuple[WhatIf, ...]]:
+    """The what-if table of each planting, over the last three weeks and the next."""
+    first = max(sky.today - DAYS_BACK - RUN_IN_DAYS, 0)
+    end = min(sky.today + DAYS_AHEAD, sky.days)
+    span, when = exposure.days_between(sky.when, first, end)
+    air = sky.air[span]
+    tables = []
+    for each, biology in stands:
+        habits = habits_of(each)
+        levels = [_levels(habit, each, when, first, end) for habit in habits]
+        wet = wetness.leaf_wetness(air, [one for pair in levels for one in pair], when, garden.place, members)
+        wet_h = nights.wet_h(wet, when)
+        window = max(sky.today - DAYS_BACK, 0) - first, end - first
+        infected = [
+            kernel.infect(
+                leaves.leaf_hours(wet, slice(2 * i, 2 * i + 2), biology.rust.face, air, pair, when),
+                biology.curves,
+                nights.day_starts(when),
+            )
+            for i, pair in enumerate(levels)
+        ]
+        upper = growth.upper_weight_frac(each.growth)[first:end]
+        tables.append(
+            tuple(
+                _row(habit, infected[0], infected[i], wet_h[2 * i : 2 * i + 2], upper, window)
+                for i, habit in enumerate(habits)
+            )
+        )
+    return tables
+
+
+def _levels(habit: Habit, each: Stand, when: exposure.When, first: int, end: int) -> tuple[Exposure, Exposure]:
+    foliage = exposure.foliage_between(habit.foliage, first, end)
+    return levels_of(habit.bed, foliage, when, each.soil.topsoil_wet_frac[first:end])
+
+
+def _row(habit: Habit, now: Nights, then: Nights, wet_h: Floats, upper: Floats, window: tuple[int, int]) -> WhatIf:
+    """One line of the table. Low leaves that are gone neither count as leaves nor take anything in."""
+    first, end = window
+    kept = habit.lower_kept_frac
+    upper_then = upper / (upper + (1.0 - upper) * kept)
+    leaves_left = upper + (1.0 - upper) * kept
+    then = then._replace(infected_frac=then.infected_frac * leaves_left[None, None, :, None])
+    change = outlook.compare(now, then, weights=(upper, upper_then), first_day=first, end_day=end)
+    weights = upper_then[first:end, None]
+    hours_wet = (wet_h[0, first:end] * (1.0 - weights) + wet_h[1, first:end] * weights).mean(axis=0) * 7.0
+    return WhatIf(
+        change=habit.change,
+        wet_h_per_week=band(nights.band(hours_wet)),
+        infection_per_week=band(change.infections_per_week),
+        gain_frac=band(change.gain_frac),
+        possible=habit.possible,
+        window_days=end - first,
+    )
+
+
+def _without_low_leaves(foliage: Canopy) -> Canopy:
+    return replace(foliage, leaf_area_index_lower=foliage.leaf_area_index_lower * 0.1)
+
+
+def _spaced(foliage: Canopy, factor: float) -> Canopy:
+    """The same plants on more ground."""
+    return replace(
+        foliage,
+        leaf_area_index_upper=foliage.leaf_area_index_upper / factor**2,
+        leaf_area_index_lower=foliage.leaf_area_index_lower / factor**2,
+    )

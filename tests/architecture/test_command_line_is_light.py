@@ -1,0 +1,34 @@
+"""Asking for help costs nothing: no compiler, no arrays, no database is loaded for it."""
+
+import json
+import subprocess
+import sys
+import time
+
+import pytest
+
+HEAVY = ("numba", "llvmlite", "numpy", "sqlalchemy", "jinja2", "typst")
+ASK = """
+import json, sys
+from abaxial.cli.main import run
+run(["--help"])
+print(json.dumps(sorted(sys.modules)), file=sys.stderr)
+"""
+
+
+def test_help_loads_nothing_heavy() -> None:
+    asked = subprocess.run([sys.executable, "-c", ASK], capture_output=True, text=True, check=True)
+
+    loaded = set(json.loads(asked.stderr.splitlines()[-1]))
+    assert "abaxial.cli.main" in loaded
+    assert not loaded & set(HEAVY)
+
+
+@pytest.mark.alone
+def test_the_command_line_answers_in_under_three_tenths_of_a_second() -> None:
+    def once() -> float:
+        begun = time.perf_counter()
+        subprocess.run([sys.executable, "-c", ASK], capture_output=True, check=True)
+        return time.perf_counter() - begun
+
+    assert min(once() for _ in range(5)) < 0.3

@@ -1,0 +1,133 @@
+"""Weather at the command line: which file, of what form, from where; added to a garden, checked and shown."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from abaxial.cli import main
+from abaxial.garden.description import read_garden
+
+GARDEN = """
+[site]
+name = "Trial garden"
+latitude_deg = -1.3
+longitude_deg = 36.8
+elevation_m = 1660
+zone = "Africa/Nairobi"
+"""
+
+
+LAYOUT = """
+form = "delimited"
+time = "time"
+time_format = "%Y-%m-%d %H:%M"
+clock = "utc"
+labels = "start"
+[columns]
+temperature = { heading = "temp_c", unit = "C" }
+humidity = { heading = "rh", unit = "percent" }
+rain = { heading = "rain", unit = "mm" }
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("ABAXIAL_GARDEN", raising=False)
+    monkeypatch.delenv("ABAXIAL_DEBUG", raising=False)
+    return tmp_path
+
+
+def station(folder: Path) -> None:
+    lines = [f"2026-03-0{day} {hour:02}:00,{15 + hour / 10},80,0.{day}" for day in (1, 2, 3) for hour in range(24)]
+    (folder / "station.csv").write_text("\n".join(["time,temp_c,rh,rain", *lines]))
+    (folder / "layout.toml").write_text(LAYOUT)
+
+
+def test_a_file_that_does_not_say_its_form_is_asked_for_it(folder: Path, capsys: pytest.CaptureFixture[str]):
+    (folder / "station.csv").write_text("time,temp\n")
+
+    assert main.run(["weather", "wet", "station.csv"]) == 2
+    assert "Say it: --form delimited" in capsys.readouterr().err
+
+
+def test_a_file_that_does_not_say_its_place_is_asked_for_it(folder: Path, capsys: pytest.CaptureFixture[str]):
+    (folder / "notes.csv").write_text("date,min_c,max_c,rain_mm\n")
+
+    assert main.run(["weather", "wet", "notes.csv", "--form", "notebook", "--lat", "3"]) == 2
+    assert "Add --lon, --elevation, --zone." in capsys.readouterr().err
+
+
+def test_a_weather_file_that_is_not_there_is_named(folder: Path, capsys: pytest.CaptureFixture[str]):
+    assert main.run(["weather", "check", "gone.epw"]) == 2
+    assert "There is no file gone.epw" in capsys.readouterr().err
+
+
+def test_a_bed_that_is_not_there_is_answered_with_those_that_are(folder: Path, capsys: pytest.CaptureFixture[str]):
+    (folder / "garden.toml").write_text(GARDEN + '[[bed]]\nname = "Quay"\narea_m2 = 3\n')
+
+    assert main.run(["weather", "wet", "--bed", "Pier"]) == 2
+    assert "Beds here: 'Quay'" in capsys.readouterr().err
+
+
+def test_a_table_without_a_layout_gets_a_proposal_and_no_answer(folder: Path, capsys: pytest.CaptureFixture[str]):
+    lines = [f"2026-03-0{day} {hour:02}:00,{15 + hour / 10},80" for day in (1, 2) for hour in range(24)]
+    (folder / "station.csv").write_text("\n".join(["time,temp_c,rh", *lines]))
+
+    code = main.run(["weather", "check", "station.csv", "--form", "delimited"])
+
+    told = capsys.readouterr()
+    assert code == 2
+    assert told.out == ""
+    assert "temp_c" in told.err
+    assert "--layout layout.toml" in told.err
+
+
+def test_a_weather_file_is_added_below_what_the_person_wrote(folder: Path):
+    station(folder)
+    (folder / "garden.toml").write_text(GARDEN + "# my own remark\n")
+
+    code = main.run(["weather", "add", "station.csv", "--form", "delimited", "--layout", "layout.toml"])
+
+    assert code == 0
+    assert (folder / "garden.toml").read_text().startswith(GARDEN + "# my own remark\n")
+    [source] = read_garden(folder / "garden.toml").weather
+    assert (source.path, source.form, source.options["clock"]) == ("station.csv", "delimited", "utc")
+
+
+def test_a_weather_file_that_cannot_be_read_is_not_added(folder: Path):
+    station(folder)
+    (folder / "garden.toml").write_text(GARDEN)
+    (folder / "station.csv").write_text("time,temp_c,rh,rain\n2026-03-01 00:00,warm,80,0\n")
+
+    code = main.run(["weather", "add", "station.csv", "--form", "delimited", "--layout", "layout.toml"])
+
+    assert code == 2
+    assert (folder / "garden.toml").read_text() == GARDEN
+
+
+def test_weather_is_shown_month_by_month(folder: Path, capsys: pytest.CaptureFixture[str]):
+    station(folder)
+    (folder / "garden.toml").write_text(GARDEN)
+    main.run(["weather", "add", "station.csv", "--form", "delimited", "--layout", "layout.toml"])
+    capsys.readouterr()
+
+    assert main.run(["weather", "show"]) == 0
+
+    [month] = [line.split() for line in capsys.readouterr().out.splitlines() if line.startswith("2026-03")]
+    assert month[:5] == ["2026-03", "72", "15.0", "17.3", "14.4"]
+
+
+def test_weather_is_checked_as_json_with_its_findings(folder: Path, capsys: pytest.CaptureFixture[str]):
+    station(folder)
+    place = ["--lat", "-1.3", "--lon", "36.8", "--elevation", "1660", "--zone", "Africa/Nairobi"]
+
+    code = main.run(
+        ["weather", "check", "station.csv", "--form", "delimited", "--layout", "layout.toml", *place, "--json"]
+    )
+
+    told = json.loads(capsys.readouterr().out)
+    assert code == 0
+    assert (told["schema"], told["answer"][0]["hours"]) == ("abaxial/weather-check/1", 72)
+    assert isinstance(told["answer"][0]["findings"], list)

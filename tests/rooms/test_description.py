@@ -1,0 +1,270 @@
+"""A garden description: read, refused with every mistake named, and written so that it reads back the same."""
+
+import string
+import time
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as trial
+from hypothesis import strategies as some
+
+from abaxial.errors import GardenError
+from abaxial.garden.description import read_garden
+from abaxial.garden.parts import (
+    Bed,
+    Garden,
+    Gardener,
+    Noted,
+    Obstacle,
+    Planting,
+    Watering,
+    WeatherSource,
+)
+from abaxial.garden.writing import write_garden
+from abaxial.place import Place
+
+SITE = """
+[site]
+name = "Trial garden"
+latitude_deg = -1.3
+longitude_deg = 36.8
+elevation_m = 1660
+zone = "Africa/Nairobi"
+"""
+BED = """
+[[bed]]
+name = "Quay"
+area_m2 = 4
+"""
+PLANTING = """
+[[planting]]
+name = "Cannas"
+bed = "Quay"
+host = "canna"
+clumps = 6
+spacing_m = 0.6
+since = 2026-01-10
+"""
+
+
+def written(folder: Path, text: str) -> Path:
+    path = folder / "garden.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def refusal(folder: Path, text: str) -> GardenError:
+    with pytest.raises(GardenError) as caught:
+        read_garden(written(folder, text))
+    return caught.value
+
+
+def test_a_short_description_is_a_garden(tmp_path: Path):
+    garden = read_garden(written(tmp_path, SITE + BED + PLANTING))
+
+    assert garden.bed_of(garden.plantings[0]).name == "Quay"
+    assert garden.place == Place(-1.3, 36.8, 1660.0, "Africa/Nairobi")
+    assert garden.folder == str(tmp_path)
+
+
+def test_an_empty_garden_is_a_garden(tmp_path: Path):
+    garden = read_garden(written(tmp_path, SITE))
+
+    assert (garden.beds, garden.plantings) == ((), ())
+
+
+def test_a_bed_without_plants_is_allowed(tmp_path: Path):
+    garden = read_garden(written(tmp_path, SITE + BED))
+
+    assert garden.plantings == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("latitude_deg = -1.3", "latitude_deg = 95", ["site", "latitude_deg is 95", "between -90 and 90"]),
+        ("latitude_deg = -1.3", "latitude = -1.3", ["site", "latitude_deg is missing"]),
+        ("latitude_deg = -1.3", 'latitude_deg = "1.3 S"', ["site", "latitude_deg is '1.3 S'", "not a number"]),
+        ("latitude_deg = -1.3", "latitude_deg = nan", ["latitude_deg is nan", "not a number"]),
+        ("latitude_deg = -1.3", "latitude_deg = true", ["latitude_deg is True", "not a number"]),
+        ("Africa/Nairobi", "Africa/Nairoby", ["site", "Africa/Nairoby", "no time zone"]),
+        ('name = "Trial garden"', 'name = ""', ["site", "name is ''"]),
+        ("area_m2 = 4", "area_m2 = -4", ["bed 'Quay'", "area_m2 is -4"]),
+        ("area_m2 = 4", 'area_m2 = 4\nsoil = "peat"', ["bed 'Quay'", "soil is 'peat'", "sand"]),
+        ("area_m2 = 4", "area_m2 = 4\nshelter_frac = 60", ["shelter_frac is 60", "between 0.05 and 1"]),
+        ("area_m2 = 4", "area_m2 = 4\nwatering = 3", ["bed 'Quay'", "watering is 3", "not a table"]),
+        ("spacing_m = 0.6", "spacing_m = 0", ["planting 'Cannas'", "spacing_m is 0", "between 0.02 and 20"]),
+        ("clumps = 6", "clumps = 6.5", ["planting 'Cannas'", "clumps is 6.5", "whole number"]),
+        ("clumps = 6", "clumps = -6", ["planting 'Cannas'", "clumps is -6"]),
+        ('bed = "Quay"', 'bed = "Pier"', ["planting 'Cannas'", "'Pier'", "not described", "'Quay'"]),
+        ("since = 2026-01-10", 'since = "2026-01-10"', ["since holds '2026-01-10'", "without quotes"]),
+        ("since = 2026-01-10", "since = 2026-01-10\ncut_down = [2025-12-01]", ["2025-12-01", "before since"]),
+        ("since = 2026-01-10", "since = 2026-01-10\ncut_down = 2026-02-01", ["cut_down is 2026-02-01", "not a list"]),
+        ("since = 2026-01-10", "since = 2026-01-10\nspaceing_m = 1", ["'spaceing_m'", "Did you mean spacing_m?"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[bedd]", ["'bedd'", "Did you mean bed?"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[gardener]\ndays = ['Funday']", ["gardener", "'Funday'", "Monday"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[gardener]\ndays = []", ["gardener", "days is empty"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[[noted]]", ["noted 1", "says nothing"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[[weather]]\nform='epw'", ["weather 1", "file is missing"]),
+        ("[[bed]]", "[bed]", ["bed is {", "not a list"]),
+    ],
+)
+def test_a_mistake_is_told_with_where_rule_and_value(tmp_path: Path, old: str, new: str, said: list[str]):
+    error = refusal(tmp_path, (SITE + BED + PLANTING).replace(old, new, 1))
+
+    told = f"{error.message} {error.remedy}"
+    assert told.startswith("garden.toml")
+    assert [words for words in said if words not in told] == []
+    assert error.remedy
+
+
+def test_a_watering_habit_needs_an_amount(tmp_path: Path):
+    error = refusal(tmp_path, SITE + BED + 'watering = { manner = "overhead", local_hour = 18 }')
+
+    assert "bed 'Quay', watering: manner is 'overhead' with amount_mm 0" in error.message
+
+
+def test_an_obstacle_is_named_by_its_bed_and_number(tmp_path: Path):
+    obstacle = "[[bed.obstacle]]\nfrom_deg = 90\nto_deg = 90\nheight_m = 2\ndistance_m = 1\n"
+
+    error = refusal(tmp_path, SITE + BED + obstacle)
+
+    assert error.message.startswith("garden.toml, bed 'Quay', obstacle 1: from_deg and to_deg are both 90")
+
+
+def test_two_beds_of_one_name_are_refused_even_in_other_letters(tmp_path: Path):
+    error = refusal(tmp_path, SITE + BED + BED.replace("Quay", "QUAY "))
+
+    assert "two beds are called 'QUAY '" in error.message
+
+
+def test_many_mistakes_are_told_together_five_in_full(tmp_path: Path):
+    text = SITE + BED + "".join(PLANTING.replace("Cannas", f"Cannas {n}").replace("0.6", "0") for n in range(8))
+
+    error = refusal(tmp_path, text)
+
+    assert error.message.startswith("garden.toml has 8 mistakes.")
+    assert error.message.count("spacing_m is 0") == 5
+    assert "… and 3 more" in error.message
+
+
+@pytest.mark.parametrize("content", [b"[site\n", b"\xff\xfe\x00", b"SQLite format 3\x00\x81"])
+def test_a_file_that_is_not_toml_is_refused_by_name(tmp_path: Path, content: bytes):
+    path = tmp_path / "garden.toml"
+    path.write_bytes(content)
+
+    with pytest.raises(GardenError, match=r"garden\.toml cannot be read as TOML"):
+        read_garden(path)
+
+
+def test_a_file_that_is_not_there_and_a_folder_are_refused(tmp_path: Path):
+    with pytest.raises(GardenError, match="no file"):
+        read_garden(tmp_path / "nowhere.toml")
+    with pytest.raises(GardenError, match="cannot be read"):
+        read_garden(tmp_path)
+
+
+def test_an_empty_file_says_what_to_write(tmp_path: Path):
+    error = refusal(tmp_path, "")
+
+    assert error.message == "garden.toml: there is no [site]."
+    assert "[site]" in error.remedy
+
+
+def test_two_hundred_beds_are_read_in_a_moment(tmp_path: Path):
+    beds = "".join((BED + PLANTING).replace("Quay", f"Bed {n}").replace("Cannas", f"C {n}") for n in range(200))
+    path = written(tmp_path, SITE + beds)
+
+    begin = time.perf_counter()
+    garden = read_garden(path)
+
+    assert len(garden.beds) == 200
+    assert time.perf_counter() - begin < 1.0
+
+
+# ------------------------------------------------------------------ written and read back
+
+letters = some.characters(codec="utf-8", categories=("L", "N", "P", "S")) | some.sampled_from(" \"\\'#=[]")
+names = some.text(letters, min_size=1, max_size=30).filter(lambda name: name.strip() != "" and name.isprintable())
+days = some.dates(date(2001, 1, 1), date(2100, 1, 1))
+keys = some.text(string.ascii_letters + " .-_é", min_size=1, max_size=8).filter(lambda key: key not in ("file", "form"))
+plain = some.one_of(
+    some.booleans(),
+    some.integers(-(2**53), 2**53),
+    some.floats(allow_nan=False, allow_infinity=False),
+    some.text(max_size=20).filter(lambda text: text.encode("utf-8", "ignore").decode() == text),
+    days,
+    some.datetimes(),
+    some.times(),
+)
+options = some.dictionaries(keys, plain | some.lists(plain, max_size=3) | some.dictionaries(keys, plain, max_size=3))
+
+
+def numbers(low: float, high: float) -> some.SearchStrategy[float]:
+    return some.floats(low, high, allow_nan=False)
+
+
+obstacles = some.builds(
+    Obstacle, numbers(0, 170), numbers(180, 360), numbers(0.01, 500), numbers(0.01, 10_000), numbers(0, 1)
+)
+waterings = some.just(Watering()) | some.builds(
+    Watering,
+    some.sampled_from(["overhead", "soil"]),
+    some.integers(0, 23),
+    numbers(0.1, 200),
+    some.integers(1, 60),
+)
+beds = some.builds(
+    Bed,
+    names,
+    numbers(0.01, 100_000),
+    some.lists(obstacles, max_size=2).map(tuple),
+    waterings,
+    some.sampled_from(["sand", "loam", "clay"]),
+    numbers(0.05, 1),
+    numbers(-10_000, 10_000),
+    numbers(-10_000, 10_000),
+)
+
+
+@some.composite
+def gardens(draw: some.DrawFn) -> Garden:
+    found = draw(some.lists(beds, max_size=3, unique_by=lambda bed: bed.name.strip().casefold()))
+    after = some.lists(some.dates(date(2100, 1, 1), date(2150, 1, 1)), max_size=2).map(tuple)
+    standing = some.builds(
+        Planting,
+        names,
+        some.sampled_from([bed.name for bed in found] or ["none"]),
+        names,
+        some.integers(0, 100_000),
+        numbers(0.02, 20),
+        days,
+        some.just("") | names,
+        after,
+        after,
+    )
+    by_name = {"unique_by": lambda planting: planting.name.strip().casefold()}
+    return Garden(
+        name=draw(names),
+        place=Place(draw(numbers(-90, 90)), draw(numbers(-180, 180)), draw(numbers(-430, 6000)), "Pacific/Apia"),
+        beds=tuple(found),
+        plantings=tuple(draw(some.lists(standing, max_size=3, **by_name))) if found else (),
+        gardener=Gardener(
+            tuple(sorted(draw(some.sets(some.integers(0, 6), min_size=1)))), draw(some.integers(0, 1440))
+        ),
+        weather=tuple(draw(some.lists(some.builds(WeatherSource, names, names, options), max_size=2))),
+        noted=tuple(draw(some.lists(some.builds(Noted, options.filter(bool)), max_size=2))),
+        invented=draw(some.booleans()),
+    )
+
+
+@trial(max_examples=60, deadline=None)
+@given(gardens())
+def test_a_garden_written_down_reads_back_the_same(tmp_path_factory: pytest.TempPathFactory, garden: Garden):
+    folder = tmp_path_factory.mktemp("garden")
+
+    back = read_garden(written(folder, write_garden(garden)))
+
+    assert back == Garden(**{**vars(garden), "folder": str(folder)})
