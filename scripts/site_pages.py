@@ -51,6 +51,8 @@ def words() -> str:
         lines.append(f"| {word} | {entry['means']} | {entry['plain']} | {entry.get('unit', '').replace('1', '')} |")
     lines += ["", "Numbers in the code wear one of these endings:", "", "| ending | stands for |", "|---|---|"]
     lines += [f"| `_{unit}` | {meaning} |" for unit, meaning in listed["unit"].items()]
+    lines += ["", "or count something themselves:", "", "| word | counts |", "|---|---|"]
+    lines += [f"| `{word}` | {meaning} |" for word, meaning in listed["count"].items()]
     return "\n".join(lines) + "\n"
 
 

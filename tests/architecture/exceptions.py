@@ -4,12 +4,30 @@ FILE_LINES: dict[str, str] = {}
 
 FUNCTION_LINES: dict[str, str] = {}
 
-ARGUMENTS: dict[str, str] = {}
+ARGUMENTS: dict[str, str] = {
+    "weather/members/make.py:make_ensemble": "what is known, what was noticed, when it is now, and the dice: each is its own",
+}
 
-ROOM_FILES: dict[str, str] = {}
+ROOM_FILES: dict[str, str] = {
+    "microclimate": "short formula files, one topic each, that are read one at a time; the kernel calls most of them",
+}
 
 LATE_IMPORTS: dict[str, str] = {}
 
 CLOCK: dict[str, str] = {}
 
-UNITLESS: dict[str, str] = {}
+UNITLESS: dict[str, str] = {
+    "garden/section.py:Section.number": "reads whatever number the file holds; its key wears the unit",
+    "microclimate/kernel.py:Drivers.air": "rows of several units; their names stand in kernel.AIR",
+    "microclimate/kernel.py:newton_step": "answers a temperature and two fluxes at once; their names stand in it",
+    "microclimate/soil_water.py:step": "a step answers the new state, whose fields wear their units",
+    "weather/disaggregation.py:constant": "looks a number up by its name, which wears the unit",
+    "weather/doubt.py:value": "looks a number up by its name, which wears the unit",
+    "weather/generator/climate.py:DailyClimate.a": "Richardson's matrix A, of correlations",
+    "weather/generator/climate.py:DailyClimate.b": "Richardson's matrix B, of correlations",
+    "weather/generator/climate.py:DailyClimate.mean": "columns of several units; their names stand in the docstring",
+    "weather/generator/climate.py:Examples.figures": "columns of several units; their names stand in the docstring",
+    "weather/generator/days.py:State.residual": "standardised residuals, without unit by construction",
+    "weather/generator/matrices.py:constant": "looks a number up by its name, which wears the unit",
+    "weather/sun.py:solar_position": "answers elevation and azimuth together; both in degrees",
+}

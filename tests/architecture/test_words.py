@@ -7,39 +7,48 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.architecture import exceptions
-from tests.architecture.tree import PACKAGE, ROOT, SCIENCE, functions, is_public, label, python_files, syntax
+from tests.architecture.tree import (
+    PACKAGE,
+    ROOT,
+    SCIENCE,
+    decorators,
+    functions,
+    is_public,
+    label,
+    python_files,
+    syntax,
+)
 
 LISTED = tomllib.loads((ROOT / "docs" / "words.toml").read_text(encoding="utf-8"))
 WORDS, UNITS = LISTED["word"], LISTED["unit"]
-NUMBERS = {"float", "Floats", "NDArray", "Floats32"}
-#: names that say a number without a unit, because the word itself says how it is counted
-UNITLESS = {word.replace(" ", "_").replace("-", "_") for word, entry in WORDS.items() if entry.get("unit") == "1"}
+ARRAYS = {"Floats", "NDArray"}
+#: words that need no unit, because what they count is the word itself
+COUNTS = set(LISTED["count"]) | {word.replace(" ", "_") for word, entry in WORDS.items() if entry.get("unit") == "1"}
 
 
-def _is_number(annotation: ast.expr | None) -> bool:
+def _holds_numbers(annotation: ast.expr | None) -> bool:
     if isinstance(annotation, ast.Subscript):
         return getattr(annotation.value, "id", "") == "NDArray" and "float" in ast.unparse(annotation)
-    return isinstance(annotation, ast.Name) and annotation.id in NUMBERS
+    return isinstance(annotation, ast.Name) and annotation.id in {"float", *ARRAYS}
 
 
 def _wears_unit(name: str) -> bool:
-    return any(name == unit or name.endswith("_" + unit) for unit in UNITS) or any(word in name for word in UNITLESS)
+    return any(f"_{name}".endswith(f"_{unit}") for unit in UNITS) or any(f"_{word}" in f"_{name}" for word in COUNTS)
 
 
 def _numbers(path: Path) -> Iterator[tuple[str, str]]:
-    """Dotted and last names of the public functions that return numbers, and of the fields that hold them."""
+    """Dotted and last names of public formulas, of public functions that return one number, and of fields that hold some."""
     for name, node in functions(path):
-        if is_public(name) and _is_number(node.returns):
+        one_number = isinstance(node.returns, ast.Name) and node.returns.id == "float"
+        if is_public(name) and (one_number or "formula" in decorators(node)):
             yield name, node.name
     for each in syntax(path).body:
         if isinstance(each, ast.ClassDef) and is_public(each.name):
             for field in each.body:
-                if (
-                    isinstance(field, ast.AnnAssign)
-                    and isinstance(field.target, ast.Name)
-                    and _is_number(field.annotation)
-                ):
-                    yield f"{each.name}.{field.target.id}", field.target.id
+                if isinstance(field, ast.AnnAssign) and _holds_numbers(field.annotation):
+                    name = ast.unparse(field.target)
+                    # the fields of Spores count spores: the noun that owns them says it
+                    yield f"{each.name}.{name}", f"{each.name.lower()}_{name}"
 
 
 def _spoken(path: Path) -> Iterator[str]:

@@ -10,7 +10,7 @@ PACKAGE = ROOT / "src" / "abaxial"
 SCIENCE = ("garden", "weather", "microclimate", "host", "infection")
 NOT_OURS = {
     ".git", ".venv", ".hypothesis", ".mypy_cache", ".pytest_cache", ".ruff_cache", ".import_linter_cache",
-    ".cache", ".setup", ".benchmarks", "__pycache__", "node_modules", "site", "out", "build", "dist",
+    ".cache", ".setup", ".benchmarks", "__pycache__", "node_modules", "abaxial-demo", "site", "out", "build", "dist",
 }  # fmt: skip
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef

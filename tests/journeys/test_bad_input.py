@@ -241,11 +241,11 @@ def test_a_garden_without_plants_is_answered(tmp_path: Path, capsys: pytest.Capt
     assert answer["headline"]["kind"] == "empty_garden"
 
 
-def test_plants_without_leaves_let_nothing_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+def test_a_planting_of_no_plants_lets_nothing_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     answer = answered(lay_out(tmp_path, garden=GARDEN.replace("clumps = 6", "clumps = 0")), capsys)
 
-    planting = answer["plantings"][0]
-    assert planting["latent_nights"]["high"] == 0
+    assert [each for each in answer["plantings"] if each["latent_nights"]["high"] > 0] == []
+    assert answer["tasks"] == []
 
 
 def test_two_hundred_beds_are_answered(tmp_path: Path, capsys: pytest.CaptureFixture[str]):

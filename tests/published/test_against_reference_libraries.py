@@ -7,7 +7,7 @@ import pvlib
 import pytest
 import refet
 
-from abaxial.microclimate import evapotranspiration, radiation, vapour
+from abaxial.microclimate import canopy, evapotranspiration, radiation, vapour
 from abaxial.weather import sun
 
 TEMPERATURE_C = np.arange(0.0, 41.0, 5.0)
@@ -30,6 +30,14 @@ def test_saturated_air_holds_what_a_psychrometrics_library_says() -> None:
     theirs_kpa = _each(psychrolib.GetSatVapPres, TEMPERATURE_C) / 1000.0
 
     assert vapour.saturation_vapour_pressure_kpa(TEMPERATURE_C) == pytest.approx(theirs_kpa, rel=0.005)
+
+
+def test_air_over_ice_holds_what_a_psychrometrics_library_says() -> None:
+    cold_c = np.array([-40.0, -25.0, -10.0, -1.0])
+
+    ours_kpa = vapour.saturation_vapour_pressure_over_ice_kpa(cold_c)
+
+    assert ours_kpa == pytest.approx(_each(psychrolib.GetSatVapPres, cold_c) / 1000.0, rel=0.005)
 
 
 def test_dew_points_are_those_of_a_psychrometrics_library() -> None:
@@ -129,3 +137,14 @@ def test_an_hour_outside_the_atmosphere_is_that_of_an_evapotranspiration_library
     ours_mj_m2_h = evapotranspiration.extraterrestrial_mj_m2_h(45.0, 5.0, 187.0, middle_h)
 
     assert ours_mj_m2_h == pytest.approx(theirs, abs=0.02)
+
+
+def test_sun_time_and_wind_at_two_metres_are_those_of_an_evapotranspiration_library() -> None:
+    day_of_year, height_m = np.arange(1.0, 366.0), np.array([0.5, 1.0, 3.0, 10.0])
+
+    ours_h = evapotranspiration.seasonal_correction_h(day_of_year)
+
+    assert ours_h == pytest.approx(refet.calcs.seasonal_correction(day_of_year), abs=1e-4)
+    assert canopy.wind_to_two_metres_frac(height_m) == pytest.approx(
+        refet.calcs.wind_height_adjust(1.0, height_m), abs=1e-3
+    )

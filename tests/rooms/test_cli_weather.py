@@ -1,7 +1,11 @@
 """Weather at the command line: which file, of what form, from where; added to a garden, checked and shown."""
 
 import json
+import time
+from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -131,3 +135,61 @@ def test_weather_is_checked_as_json_with_its_findings(folder: Path, capsys: pyte
     assert code == 0
     assert (told["schema"], told["answer"][0]["hours"]) == ("abaxial/weather-check/1", 72)
     assert isinstance(told["answer"][0]["findings"], list)
+
+
+@pytest.fixture
+def service(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[list[str]]:
+    """A weather service on this machine; the paths it was asked for."""
+    asked: list[str] = []
+    stamps = [f"2026-03-0{day}T{hour:02}:00" for day in (1, 2) for hour in range(24)]
+    hourly = {"time": stamps, "temperature_2m": [18.0] * 48, "relative_humidity_2m": [90] * 48}
+    hourly |= {"precipitation": [0.0] * 48, "wind_speed_10m": [1.5] * 48, "shortwave_radiation": [0.0] * 48}
+    units = {"time": "iso8601", "temperature_2m": "°C", "relative_humidity_2m": "%", "precipitation": "mm"}
+    units |= {"wind_speed_10m": "m/s", "shortwave_radiation": "W/m²"}
+    place = {"latitude": -1.3, "longitude": 36.8, "elevation": 1660.0, "utc_offset_seconds": 0}
+    answer = json.dumps({**place, "hourly_units": units, "hourly": hourly}).encode()
+
+    class Answers(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            asked.append(self.path)
+            self.send_response(200)
+            self.end_headers()
+            self.wfile.write(answer)
+
+        def log_message(self, *_: object) -> None:
+            return
+
+    server = HTTPServer(("127.0.0.1", 0), Answers)
+    thread = Thread(target=server.serve_forever)
+    thread.start()
+    monkeypatch.setenv("ABAXIAL_FORECAST_URL", f"http://127.0.0.1:{server.server_port}/v1")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    yield asked
+    server.shutdown()
+    server.server_close()
+    thread.join()
+
+
+def test_fetched_weather_is_kept_beside_the_garden_and_named_once(folder: Path, service: list[str]):
+    (folder / "garden.toml").write_text(GARDEN)
+
+    codes = [main.run(["weather", "fetch"]), main.run(["weather", "fetch", "--since", "2025-12-01"])]
+
+    assert codes == [0, 0]
+    named = [source.path for source in read_garden(folder / "garden.toml").weather]
+    assert named == ["garden_forecast.json", "garden_ensemble.json", "garden_history.json"]
+    assert [name for name in named if not (folder / name).is_file()] == []
+    assert any("start_date=2025-12-01" in path for path in service)
+
+
+def test_without_a_network_the_garden_stays_as_it_was(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
+    (folder / "garden.toml").write_text(GARDEN)
+    monkeypatch.setenv("ABAXIAL_FORECAST_URL", "http://127.0.0.1:9/v1")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
+    monkeypatch.setattr(time, "sleep", lambda _: None)
+
+    assert main.run(["weather", "fetch"]) == 2
+    assert (folder / "garden.toml").read_text() == GARDEN
+    assert "could not be reached" in capsys.readouterr().err

@@ -7,7 +7,6 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from http.client import HTTPException
@@ -40,14 +39,14 @@ def get_json_text(
     max_age_h: float = 1.0,
     timeout_s: float = 15.0,
     tries: int = 3,
-    wait: Callable[[float], None] = time.sleep,
 ) -> Fetched:
     """The JSON text at an address.
 
-    url : http or https. cache_folder : where copies are kept; made if missing. now : with its zone. max_age_h : a copy younger
-    than this is used without asking. timeout_s : for each try. tries : 1 or more, with a doubled pause between.
-    Raises OfflineError if the network or the service does not answer or answers nonsense, saying how old the kept copy is and
-    how to go on with it; RequestError if the service understood and refused. A kept copy is never spoilt by a bad answer.
+    url : http or https. cache_folder : where copies are kept; made if missing. now : with its zone. max_age_h : a
+    copy younger than this is used without asking. timeout_s : for each try. tries : 1 or more, with a doubled pause
+    between. Raises OfflineError if the network or the service does not answer or answers nonsense, saying how old the
+    kept copy is and how to go on with it; RequestError if the service understood and refused. A kept copy is never
+    spoilt by a bad answer.
     """
     kept = _kept(cache_folder, url)
     if kept is not None and timedelta() <= now - kept.fetched_at <= timedelta(hours=max_age_h):
@@ -55,7 +54,7 @@ def get_json_text(
     trouble = "it was not asked"
     for attempt in range(max(tries, 1)):
         if attempt:
-            wait(_FIRST_WAIT_S * 2 ** (attempt - 1))
+            time.sleep(_FIRST_WAIT_S * 2 ** (attempt - 1))
         try:
             text = _ask(url, timeout_s)
             json.loads(text)
@@ -81,7 +80,9 @@ def cached_text(url: str, *, cache_folder: Path) -> Fetched | None:
 def _ask(url: str, timeout_s: float) -> str:
     if urlsplit(url).scheme not in ("http", "https"):
         raise RequestError(f"{url!r} is not an http or https address.", remedy="Check ABAXIAL_FORECAST_URL.")
-    request = urllib.request.Request(url, headers={"User-Agent": f"abaxial/{__version__}", "Accept": "application/json"})
+    request = urllib.request.Request(
+        url, headers={"User-Agent": f"abaxial/{__version__}", "Accept": "application/json"}
+    )
     started = time.monotonic()
     pieces: list[bytes] = []
     with urllib.request.urlopen(request, timeout=timeout_s) as answer:
@@ -114,18 +115,26 @@ def _refused(url: str, refusal: urllib.error.HTTPError) -> RequestError:
     except (ValueError, KeyError, TypeError, OSError):
         reason = str(refusal.reason)
     return RequestError(
-        f"{_host(url)} refused the request ({refusal.code}): {reason}.", remedy="Check the place and the dates.", where=url
+        f"{_host(url)} refused the request ({refusal.code}): {reason}.",
+        remedy="Check the place and the dates.",
+        where=url,
     )
 
 
 def _offline(url: str, trouble: str, kept: Fetched | None, now: datetime) -> OfflineError:
     what = f"{_host(url)} could not be reached: {trouble}."
     if kept is None:
-        remedy = "There is no copy from an earlier day. Everything else works without the network: write down rain and temperature, or add a weather file."
+        remedy = (
+            "There is no copy from an earlier day. Everything else works without the network: "
+            "write down rain and temperature, or add a weather file."
+        )
     else:
         age_h = max((now - kept.fetched_at) / timedelta(hours=1), 0.0)
         age = f"{age_h:.0f} hours" if age_h < 48 else f"{age_h / 24:.0f} days"
-        remedy = f"The copy of {kept.fetched_at:%Y-%m-%d %H:%M} UTC ({age} old) is kept and still used; try again when there is a connection."
+        remedy = (
+            f"The copy of {kept.fetched_at:%Y-%m-%d %H:%M} UTC ({age} old) is kept and can still be used; "
+            "try again when there is a connection."
+        )
     return OfflineError(what, remedy=remedy, where=url)
 
 

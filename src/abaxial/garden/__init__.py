@@ -1,1 +1,1 @@
-
+"""What stands where: beds, plantings, what hides the sky, and the file that describes them."""

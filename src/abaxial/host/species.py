@@ -88,10 +88,12 @@ def _read(path: Path) -> Species:
                 remedy="Correct one of them.",
             )
     return Species(
-        path.stem,
-        *(_text(table, name, path) for name in ("name", "latin", "rust")),
-        parameters,
-        digest(path.read_bytes()),
+        key=path.stem,
+        name=_text(table, "name", path),
+        latin=_text(table, "latin", path),
+        rust=_text(table, "rust", path),
+        parameters=parameters,
+        digest=digest(path.read_bytes()),
     )
 
 

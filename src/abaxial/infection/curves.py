@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from abaxial.infection.draws import Draws
 from abaxial.infection.latency import ripening_per_h
 from abaxial.infection.response import beta_response_frac, spread_h
+from abaxial.infection.survival import alive_frac
 
 COLDEST_C, WARMEST_C, ROWS_PER_C = -10.0, 50.0, 4
 
@@ -19,7 +20,10 @@ Floats = NDArray[np.float64]
 
 
 class Curves(NamedTuple):
-    """What the kernel reads. infection_frac, ripening_per_h : (members, rows, draws); the others (members, draws)."""
+    """What the kernel reads. infection_frac, ripening_per_h : (members, rows, draws); the others (members, draws).
+
+    dark_alive_frac : share of waiting spores that outlive one hour without sun.
+    """
 
     infection_frac: NDArray[np.float32]
     ripening_per_h: NDArray[np.float32]
@@ -28,7 +32,7 @@ class Curves(NamedTuple):
     germination_h: Floats
     break_kill_frac: Floats
     sun_loss_per_mj: Floats
-    dark_loss_per_h: Floats
+    dark_alive_frac: Floats
     wet_hour_frac: float
     humid_pause_frac: float
 
@@ -55,7 +59,7 @@ def curves_of(draws: Draws) -> Curves:
         germination_h=draws.germination_h,
         break_kill_frac=draws.break_kill_frac,
         sun_loss_per_mj=draws.sun_loss_per_mj,
-        dark_loss_per_h=draws.dark_loss_per_d / 24.0,
+        dark_alive_frac=alive_frac(0.0, 1.0 / 24.0, draws.sun_loss_per_mj, draws.dark_loss_per_d),
         wet_hour_frac=draws.wet_hour_frac,
         humid_pause_frac=draws.humid_pause_frac,
     )

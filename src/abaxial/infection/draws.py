@@ -91,7 +91,7 @@ def _choose(pathogen: Pathogen, seed: int, size: int) -> NDArray[np.int64]:
         return np.full(size, -1)
     ends = np.cumsum([each.weight_frac for each in pathogen.analogues])
     picked = np.searchsorted(ends, chance.stratified(seed, f"{pathogen.key}/analogue", size) * ends[-1])
-    return np.minimum(picked, ends.size - 1)
+    return np.asarray(np.minimum(picked, ends.size - 1))
 
 
 def _spread(pathogen: Pathogen, name: str, analogue: NDArray[np.int64], seed: int) -> Floats:

@@ -1,21 +1,24 @@
 """From hours on a leaf to what got into it: spores land, wait, die in the sun, germinate when wet, enter, and ripen.
 
 If spores were about they would land evenly, one twenty-fourth of a day's fall each hour. What lies on the leaf waits.
-A wet hour takes all of it into the wet spell; the spell's progress is counted in hours at the best temperature, and is
-the mean over all spores that took part, so newcomers hold it back a little. Past the first hours that infection needs,
-a growing share enters. A humid pause costs nothing; a dry break kills of those that had germinated, and the rest wait
-again. Ripening goes on every hour, stalls in cold and heat, and is never undone.
+When it becomes wet, all that lies there goes into the spell together, and the spell's progress is counted in hours at
+the best temperature. Past the first hours that infection needs, a growing share of them is inside. Those that land
+during the spell follow behind in a steady stream: in each hour as large a share of one hour's fall gets in as the spell
+has let in so far, which is exact at a constant temperature. A humid pause costs nothing; a dry break kills of those that
+had germinated, and the rest wait again. Ripening goes on every hour, stalls in cold and heat, and is never undone.
 """
 
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from abaxial.compiled import exp, formula, kernel, small_kernel
+from abaxial.compiled import exp, kernel, prange, small_kernel
 from abaxial.errors import FaultError
 from abaxial.infection.curves import COLDEST_C, ROWS_PER_C, Curves
+from abaxial.infection.survival import dose_mj_m2_h
+
+Floats = NDArray[np.float64]
 
 
 class LeafHours(NamedTuple):
@@ -65,116 +68,135 @@ def infect(hours: LeafHours, curves: Curves, day_start: NDArray[np.int64]) -> Ni
 
 
 @kernel
-def _infect(nights, hours, curves, day_start):  # type: ignore[no-untyped-def]
+def _infect(nights: Nights, hours: LeafHours, curves: Curves, day_start: Any) -> None:
     _, levels, members = hours.wet_frac.shape
     for row in prange(levels * members):
         # a function of its own, so that the compiler does not split its array lines among threads
         _one_row(nights, hours, curves, day_start, row // members, row % members)
 
 
+class Spores(NamedTuple):
+    """What one row of draws remembers, each (draws,). Spores are counted in days' falls.
+
+    waiting : lie on the leaf outside the spell. cohort : were there when the spell began. outside_frac : share of those
+    not yet in the leaf. progress_h : of the spell [h at the optimum]. ripe : latent progress since the first day.
+    caught, ripe_caught : what entered today, and that times `ripe` at the moment. alive_frac : outlives the hour.
+    """
+
+    waiting: Floats
+    cohort: Floats
+    outside_frac: Floats
+    progress_h: Floats
+    ripe: Floats
+    caught: Floats
+    ripe_caught: Floats
+    alive_frac: Floats
+
+
 @small_kernel
-def _one_row(nights, hours, curves, day_start, level, m):  # type: ignore[no-untyped-def]
-    draws = curves.first_wet_h.shape[1]
-    waiting, outside, took_part, progress_h = np.zeros((4, draws))
-    ripe, caught, when, alive = np.zeros((4, draws))
-    night_alive = np.exp(-curves.dark_loss_per_h[m])
+def _one_row(nights: Nights, hours: LeafHours, curves: Curves, day_start: Any, level: int, m: int) -> None:
+    a, b, c, d, e, f, g, h = np.zeros((8, curves.first_wet_h.shape[1]))
+    spores = Spores(a, b, c, d, e, f, g, h)
     in_spell = False
     for day in range(day_start.size - 1):
-        nights.progress[level, m, day] = ripe
-        on_leaf = waiting + outside
-        caught[:] = 0.0
-        when[:] = 0.0
+        nights.progress[level, m, day] = spores.ripe
+        on_leaf = spores.waiting + spores.cohort * spores.outside_frac
+        spores.caught[:] = 0.0
+        spores.ripe_caught[:] = 0.0
         landing = 1.0 / (day_start[day + 1] - day_start[day])
         for hour in range(day_start[day], day_start[day + 1]):
             low, part = _table_row(hours.leaf_temperature_c[hour, level, m], curves.infection_frac.shape[1])
-            _ripen(ripe, curves.ripening_per_h[m, low], curves.ripening_per_h[m, low + 1], part)
-            _survive(alive, night_alive, hours.sun_on_leaf_w_m2[hour, level, m], curves, m)
+            _ripen(spores.ripe, curves.ripening_per_h[m, low], curves.ripening_per_h[m, low + 1], part)
+            _survive(spores.alive_frac, hours.sun_on_leaf_w_m2[hour, level, m], curves, m)
             if hours.wet_frac[hour, level, m] >= curves.wet_hour_frac:
-                in_spell = True
-                _join(waiting, outside, took_part, progress_h, alive, landing)
-                _enter(outside, progress_h, caught, when, ripe, curves, m, low, part)
+                if not in_spell:
+                    _begin_spell(spores)
+                    in_spell = True
+                _enter(spores, curves, m, low, part, landing)
                 continue
-            _wait(waiting, alive, landing)
-            if in_spell and hours.relative_humidity_frac[hour, level, m] >= curves.humid_pause_frac:
-                outside *= alive
-            elif in_spell:
+            if in_spell and hours.relative_humidity_frac[hour, level, m] < curves.humid_pause_frac:
+                _dry_break(spores, curves, m)
                 in_spell = False
-                _dry_break(waiting, outside, took_part, progress_h, alive, curves, m)
-        _close_day(nights, level, m, day, caught, when, on_leaf)
-    nights.progress[level, m, day_start.size - 1] = ripe
+            _lie(spores, landing)
+        _close_day(nights, level, m, day, spores, on_leaf)
+    nights.progress[level, m, day_start.size - 1] = spores.ripe
 
 
-@formula
-def _table_row(temperature_c, rows):  # type: ignore[no-untyped-def]
+@small_kernel
+def _table_row(temperature_c: Any, rows: Any) -> Any:
     place = min(max((temperature_c - COLDEST_C) * ROWS_PER_C, 0.0), rows - 1.001)
     low = int(place)
     return low, place - low
 
 
-@formula
-def _ripen(ripe, below, above, part):  # type: ignore[no-untyped-def]
+@small_kernel
+def _ripen(ripe: Any, below: Any, above: Any, part: Any) -> None:
     for j in range(ripe.size):
         ripe[j] += below[j] + part * (above[j] - below[j])
 
 
-@formula
-def _survive(alive, night_alive, sun_w_m2, curves, m):  # type: ignore[no-untyped-def]
-    dose_mj = max(sun_w_m2, 0.0) * 0.0036
+@small_kernel
+def _survive(alive_frac: Any, sun_w_m2: Any, curves: Curves, m: int) -> None:
+    dose_mj = dose_mj_m2_h(max(sun_w_m2, 0.0))
+    dark, sun = curves.dark_alive_frac[m], curves.sun_loss_per_mj[m]
     if dose_mj == 0.0:
-        alive[:] = night_alive
+        alive_frac[:] = dark
         return
-    sun, dark = curves.sun_loss_per_mj[m], curves.dark_loss_per_h[m]
-    for j in range(alive.size):
-        alive[j] = exp(-(sun[j] * dose_mj + dark[j]))
+    for j in range(alive_frac.size):
+        alive_frac[j] = dark[j] * exp(-sun[j] * dose_mj)
 
 
-@formula
-def _join(waiting, outside, took_part, progress_h, alive, landing):  # type: ignore[no-untyped-def]
-    for j in range(waiting.size):
-        joining = waiting[j] * alive[j] + landing
-        together = took_part[j] + joining
-        progress_h[j] *= took_part[j] / together
-        took_part[j] = together
-        outside[j] = outside[j] * alive[j] + joining
-        waiting[j] = 0.0
+@small_kernel
+def _begin_spell(spores: Spores) -> None:
+    """All that lies on the leaf goes into the wet spell together."""
+    spores.cohort[:] = spores.waiting
+    spores.waiting[:] = 0.0
+    spores.outside_frac[:] = 1.0
+    spores.progress_h[:] = 0.0
 
 
-@formula
-def _enter(outside, progress_h, caught, when, ripe, curves, m, low, part):  # type: ignore[no-untyped-def]
+@small_kernel
+def _enter(spores: Spores, curves: Curves, m: int, low: int, part: Any, landing: Any) -> None:
+    """A wet hour: the spell goes on, some of its spores enter, and some of those that land follow behind."""
     below, above = curves.infection_frac[m, low], curves.infection_frac[m, low + 1]
     first, spread = curves.first_wet_h[m], curves.spread_h[m]
-    for j in range(outside.size):
-        before = progress_h[j]
-        after = before + below[j] + part * (above[j] - below[j])
-        was, now = max(before - first[j], 0.0) / spread[j], max(after - first[j], 0.0) / spread[j]
-        entered = outside[j] * (1.0 - exp(was * was - now * now))
-        progress_h[j] = after
-        outside[j] -= entered
-        caught[j] += entered
-        when[j] += entered * ripe[j]
+    for j in range(first.size):
+        after = spores.progress_h[j] + below[j] + part * (above[j] - below[j])
+        scaled = max(after - first[j], 0.0) / spread[j]
+        outside = exp(-scaled * scaled)
+        cohort = spores.cohort[j] * spores.alive_frac[j]
+        entered = cohort * (spores.outside_frac[j] - outside) + landing * (1.0 - outside)
+        spores.cohort[j] = cohort
+        spores.waiting[j] = spores.waiting[j] * spores.alive_frac[j] + landing * outside
+        spores.outside_frac[j] = outside
+        spores.progress_h[j] = after
+        spores.caught[j] += entered
+        spores.ripe_caught[j] += entered * spores.ripe[j]
 
 
-@formula
-def _wait(waiting, alive, landing):  # type: ignore[no-untyped-def]
-    for j in range(waiting.size):
-        waiting[j] = waiting[j] * alive[j] + landing
+@small_kernel
+def _lie(spores: Spores, landing: Any) -> None:
+    """A dry hour: what is on the leaf grows old, and more lands."""
+    for j in range(spores.waiting.size):
+        spores.waiting[j] = spores.waiting[j] * spores.alive_frac[j] + landing
+        spores.cohort[j] *= spores.alive_frac[j]
 
 
-@formula
-def _dry_break(waiting, outside, took_part, progress_h, alive, curves, m):  # type: ignore[no-untyped-def]
+@small_kernel
+def _dry_break(spores: Spores, curves: Curves, m: int) -> None:
+    """The spell ends: some of the germinated die, the rest wait for another."""
     ready_h, kill = curves.germination_h[m], curves.break_kill_frac[m]
-    for j in range(waiting.size):
-        germinated = min(progress_h[j] / ready_h[j], 1.0)
-        waiting[j] += outside[j] * alive[j] * (1.0 - germinated * kill[j])
-        outside[j] = 0.0
-        took_part[j] = 0.0
-        progress_h[j] = 0.0
+    for j in range(ready_h.size):
+        germinated = min(spores.progress_h[j] / ready_h[j], 1.0)
+        spores.waiting[j] += spores.cohort[j] * spores.outside_frac[j] * (1.0 - germinated * kill[j])
+        spores.cohort[j] = 0.0
 
 
-@formula
-def _close_day(nights, level, m, day, caught, when, on_leaf):  # type: ignore[no-untyped-def]
+@small_kernel
+def _close_day(nights: Nights, level: int, m: int, day: int, spores: Spores, on_leaf: Any) -> None:
     infected, moment = nights.infected_frac[level, m, day], nights.progress_at_infection[level, m, day]
     start = nights.progress[level, m, day]
-    for j in range(caught.size):
-        infected[j] = caught[j] / (on_leaf[j] + 1.0)
-        moment[j] = when[j] / caught[j] if caught[j] > 1e-12 else start[j]
+    for j in range(on_leaf.size):
+        caught = spores.caught[j]
+        infected[j] = caught / (on_leaf[j] + 1.0)
+        moment[j] = spores.ripe_caught[j] / caught if caught > 1e-12 else start[j]

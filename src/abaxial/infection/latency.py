@@ -1,5 +1,7 @@
 """From infection to open pustules: how fast an infection ripens, and how one night's pustules spread over days."""
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,7 +13,7 @@ _LN_99 = 4.59511985013459
 
 
 @formula
-def ripening_per_h(temperature_c, minimum_c, optimum_c, maximum_c, shortest_latent_d):  # type: ignore[no-untyped-def]
+def ripening_per_h(temperature_c: Any, minimum_c: Any, optimum_c: Any, maximum_c: Any, shortest_latent_d: Any) -> Any:
     """Share of the latent period that passes in one hour [1/h], never negative.
 
     temperature_c : any shape [°C]. shortest_latent_d : latent period at the optimum [d].
@@ -54,16 +56,3 @@ def shown_frac(progress: NDArray[np.float64], shape: NDArray[np.float64] | float
 def progress_when_shown(share: float, shape: NDArray[np.float64]) -> NDArray[np.float64]:
     """Latent progress at which a share of the pustules is open. share : above 0, below 1."""
     return np.asarray((share / (1.0 - share)) ** (1.0 / shape))
-
-
-def log_linear_latent_period_d(temperature_c, at_c, at_d, slope_per_c):  # type: ignore[no-untyped-def]
-    """Latent period that shrinks by a constant share per degree [d]: a published form, used only as a check.
-
-    at_c, at_d : one known point. Source: webb1997 (alfalfa rust). Wrong above the optimum, as every straight line is.
-    """
-    return at_d * np.exp(-slope_per_c * (temperature_c - at_c))
-
-
-def thermal_time_latent_period_d(temperature_c, base_c, degree_days):  # type: ignore[no-untyped-def]
-    """Latent period by degree-days above a base [d]: only as a check, and only below the optimum."""
-    return degree_days / (temperature_c - base_c)

@@ -205,4 +205,4 @@ def _standing_for(weight: Floats, size: int = 256) -> NDArray[np.int64]:
     """Numbers of draws, each as often as its weight deserves: equal voices that stand for unequal ones."""
     reached = np.cumsum(weight, dtype=np.float64)
     steps = (np.arange(size) + 0.5) / size * reached[-1]
-    return np.minimum(np.searchsorted(reached, steps), weight.size - 1)
+    return np.asarray(np.minimum(np.searchsorted(reached, steps), weight.size - 1))

@@ -1,12 +1,14 @@
 """How temperature speeds or stops a rust, and how many wet hours it then needs."""
 
+from typing import Any
+
 import numpy as np
 
 from abaxial.compiled import exp, formula, log
 
 
 @formula
-def beta_response_frac(temperature_c, minimum_c, optimum_c, maximum_c):  # type: ignore[no-untyped-def]
+def beta_response_frac(temperature_c: Any, minimum_c: Any, optimum_c: Any, maximum_c: Any) -> Any:
     """Speed at a temperature as a share of the speed at the optimum [0 to 1].
 
     temperature_c : any shape [°C]. minimum_c < optimum_c < maximum_c : cardinal temperatures [°C].
@@ -23,7 +25,9 @@ def beta_response_frac(temperature_c, minimum_c, optimum_c, maximum_c):  # type:
 
 
 @formula
-def required_wetness_h(temperature_c, minimum_c, optimum_c, maximum_c, at_optimum_h, cap_h):  # type: ignore[no-untyped-def]
+def required_wetness_h(
+    temperature_c: Any, minimum_c: Any, optimum_c: Any, maximum_c: Any, at_optimum_h: Any, cap_h: Any
+) -> Any:
     """Wet hours needed at a temperature [h], never more than `cap_h`.
 
     temperature_c : any shape [°C]. at_optimum_h : wet hours needed at the optimum [h]. cap_h : there the curve no
@@ -34,7 +38,7 @@ def required_wetness_h(temperature_c, minimum_c, optimum_c, maximum_c, at_optimu
 
 
 @formula
-def infected_share_frac(progress_h, first_wet_h, full_wet_h):  # type: ignore[no-untyped-def]
+def infected_share_frac(progress_h: Any, first_wet_h: Any, full_wet_h: Any) -> Any:
     """Share of the spores on a leaf that are inside it after so many hours of wetness at the optimum [0 to 1].
 
     progress_h : any shape [h at the optimum]. first_wet_h : before this, none. full_wet_h : after this, 19 in 20.
@@ -45,6 +49,6 @@ def infected_share_frac(progress_h, first_wet_h, full_wet_h):  # type: ignore[no
 
 
 @formula
-def spread_h(first_wet_h, full_wet_h):  # type: ignore[no-untyped-def]
+def spread_h(first_wet_h: Any, full_wet_h: Any) -> Any:
     """Scale of the Weibull curve that is 0 at `first_wet_h` and 0.95 at `full_wet_h` [h]. The number is √ln 20."""
     return (full_wet_h - first_wet_h) / 1.7308183826022854

@@ -1,6 +1,7 @@
 """Wet spells: where they begin, how long the leaf is wet, how warm it is then, and what interrupts them."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,5 +43,5 @@ def wet_spells(
 
 def _spell(runs: list[tuple[int, int]], temperature_c: NDArray[np.float64]) -> Spell:
     wet = np.concatenate([np.arange(first, end) for first, end in runs])
-    breaks = tuple(later[0] - earlier[1] for earlier, later in zip(runs, runs[1:], strict=False))
+    breaks = tuple(later[0] - earlier[1] for earlier, later in pairwise(runs))
     return Spell(runs[0][0], runs[-1][1], int(wet.size), float(np.mean(temperature_c[wet])), breaks)

@@ -1,7 +1,7 @@
 """How much water the air draws from short grass: FAO-56 by day and by hour, Hargreaves where little is known.
 
 Energies are in MJ per square metre and day or hour, as the source has them. Day of year runs from 1.
-Source of all but the last surfaces: allen1998, by equation number.
+Source: allen1998, by equation number.
 """
 
 from typing import Any
@@ -15,12 +15,9 @@ from abaxial.microclimate.vapour import (
     slope_saturation_vapour_pressure_kpa_per_k,
 )
 
-# numerator and denominator coefficients of the reference surface: allen1998 Eq. 6 and 53
+# numerator and denominator coefficients of short grass: allen1998, Eq. 6 and 53; asce2005 has others for hours and lucerne
 GRASS_DAY = (900.0, 0.34)
 GRASS_HOUR = (37.0, 0.34)
-# the standardised forms: short and tall, by day (whole), by light hour, by dark hour; asce2005 Table 1
-SHORT_DAY, SHORT_LIGHT, SHORT_DARK = (900.0, 0.34), (37.0, 0.24), (37.0, 0.96)
-TALL_DAY, TALL_LIGHT, TALL_DARK = (1600.0, 0.38), (66.0, 0.25), (66.0, 1.7)
 
 SOLAR_CONSTANT_MJ_M2_MIN = 0.0820
 MM_PER_MJ_M2 = 0.408
@@ -185,7 +182,7 @@ def reference_mm(
     """Evapotranspiration of a reference surface in a day or an hour [mm]; any shape.
 
     available_mj_m2 : net radiation less heat into the soil. wind_speed_m_s : at 2 m. deficit_kpa : saturation less vapour
-    pressure. psychrometric : constant [kPa/K]. surface : one of the pairs above. Eq. 6 and 53; asce2005, Eq. 1.
+    pressure. psychrometric : constant [kPa/K]. surface : its two coefficients, such as GRASS_DAY. Eq. 6 and 53; asce2005, Eq. 1.
     """
     slope = slope_saturation_vapour_pressure_kpa_per_k(temperature_c)
     drying = psychrometric * surface[0] / (temperature_c + 273.0) * wind_speed_m_s * deficit_kpa

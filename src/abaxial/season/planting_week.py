@@ -114,7 +114,7 @@ def next_due(infections: Sequence[Infection], sky: Sky) -> Infection | None:
     due = [
         each
         for each in infections
-        if each.latent_frac.mid >= 0.1 and each.night < today and (each.first_showing.mid - today).days <= 21
+        if each.latent_frac.mid >= story.STILL_HIDDEN_FRAC and each.night < today and (each.first_showing.mid - today).days <= 21
     ]
     return min(due, key=lambda each: (each.first_showing.mid, each.night), default=None)
 

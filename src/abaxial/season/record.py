@@ -81,9 +81,9 @@ def ensemble_of(
 ) -> WeatherEnsemble:
     """Members from the start of the first garden day looked at to the end of the outlook."""
     zone = garden.place.zone
-    earliest = now_hour - 24 * HISTORY_DAYS
-    begin = max(min(known.lived.first_hour, now_hour - 24 * LEAST_HISTORY_DAYS), earliest)
-    first = hours.first_hour_of(hours.garden_day(begin, zone) + (1 if begin == earliest else 0), zone)
+    begin = max(min(known.lived.first_hour, now_hour - 24 * LEAST_HISTORY_DAYS), now_hour - 24 * HISTORY_DAYS)
+    # the first whole garden day
+    first = hours.first_hour_of(hours.garden_day(begin + 23, zone), zone)
     end = hours.first_hour_of(hours.garden_day(now_hour, zone) + outlook_days + 1, zone)
     return members.make_ensemble(
         series.between(known.lived, first, now_hour),

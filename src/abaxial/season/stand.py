@@ -19,6 +19,10 @@ from abaxial.microclimate.noticed import Order
 from abaxial.weather.ensemble import WeatherEnsemble
 
 
+# hours before noon from which the night just ending is counted as lived
+MORNING_H = 8
+
+
 @dataclass(frozen=True)
 class Sky:
     """The weather every bed shares. ensemble : all members. air : from air.open_air. when : hours, clock, sun, days.
@@ -50,9 +54,9 @@ class Stand:
 
 
 def sky_over(garden: Garden, ensemble: WeatherEnsemble) -> Sky:
-    """The shared weather of a garden. From six in the morning on, last night belongs to the past."""
+    """The shared weather of a garden. From four in the morning of standard time on, last night belongs to the past."""
     when = exposure.when_of(ensemble.first_hour, ensemble.hours, garden.place)
-    today = hours.garden_day(ensemble.now_hour + 6, garden.place.zone) - when.first_day
+    today = hours.garden_day(ensemble.now_hour + MORNING_H, garden.place.zone) - when.first_day
     return Sky(ensemble, air.open_air(ensemble, when), when, today)
 
 

@@ -14,6 +14,8 @@ from abaxial.weather.ensemble import WeatherEnsemble
 
 # hidden infection worth a word, in nights of full infection
 SOME_HIDDEN = 0.1
+# share of a night still to show that makes it worth a date
+STILL_HIDDEN_FRAC = 0.3
 # a change of habit worth proposing avoids at least this share
 WORTH_FRAC = 0.15
 SOON_D = 14
@@ -41,7 +43,7 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
     where = {"planting": each.planting.name, "bed": each.bed.name}
     today = hours.date_of(sky.when.first_day + sky.today)
     hidden = seen.latent_nights[1]
-    due = [one for one in infections if one.night < today and one.latent_frac.mid >= 0.1]
+    due = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
     if not each.growth.leaf_area_index_upper[sky.today] > 0.0:
         return Reason("no_leaves", where)
     if due and hidden >= SOME_HIDDEN:
@@ -123,7 +125,7 @@ def sources(stands: Sequence[Stand]) -> tuple[str, ...]:
 
 
 def _worst(infections: Sequence[Infection]) -> list[Infection]:
-    hidden = [one for one in infections if one.latent_frac.mid >= 0.1]
+    hidden = [one for one in infections if one.latent_frac.mid >= STILL_HIDDEN_FRAC]
     return sorted(hidden, key=lambda one: -one.infection_frac.mid * one.latent_frac.mid)[:2]
 
 

@@ -5,7 +5,7 @@ on each face of the leaf (wetness), become infection if spores were about (night
 """
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
@@ -53,7 +53,7 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
     return WeekAnswer(
         garden=garden.name,
         invented=garden.invented,
-        today=hours.date_of(sky.when.first_day + sky.today),
+        today=_local_date(garden, at),
         headline=story.headline(garden, ordered),
         tasks=tasks.choose(garden, ordered, known, sky.when.first_day + sky.today),
         plantings=ordered,
@@ -96,15 +96,18 @@ def _biologies(stands: Sequence[Stand], count: int, seed: int) -> dict[str, Biol
 
 def _cannot_know(garden: Garden, known: Known, at: datetime, made_of: Passport) -> WeekAnswer:
     """Neither network nor record: say what cannot be known, and the one line that would change that."""
-    now = hours.hour_of(at)
     why = Reason("cannot_know", dict(known.nothing.details) | {"what": "weather"} if known.nothing else {})
-    today = hours.date_of(hours.garden_day(now + 6, garden.place.zone))
+    today = _local_date(garden, at)
     until = story.moment_text(known.until_hour, garden.place.zone)
     return WeekAnswer(
         garden=garden.name, invented=garden.invented, today=today, headline=why, tasks=tasks.first_line(today),
         plantings=(), unknown=(why,), weather_until=until, forecast_until=until, draws=0, members=0, sources=(),
         passport=made_of,
     )  # fmt: skip
+
+
+def _local_date(garden: Garden, at: datetime) -> date:
+    return at.astimezone(hours.zone_named(garden.place.zone)).date()
 
 
 def _passport(garden: Garden, known: Known, stands: Sequence[Stand], at: datetime, draws: int, seed: int) -> Passport:

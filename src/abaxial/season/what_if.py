@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from abaxial.garden.parts import Bed, Garden
+from abaxial.garden.parts import Bed, Garden, Obstacle
 from abaxial.host import growth
 from abaxial.infection import kernel, leaves, outlook
 from abaxial.infection.kernel import Nights
@@ -35,7 +35,7 @@ def habits_of(each: Stand) -> tuple[Habit, ...]:
     bed, foliage, planting = each.bed, each.foliage, each.planting
     watering = bed.watering
     at_dawn = replace(bed, watering=replace(watering, manner="soil", local_hour=DAWN_H))
-    sunny = replace(bed, obstacles=tuple(replace(one, height_m=one.height_m / 2.0) for one in bed.obstacles))
+    sunny = replace(bed, obstacles=tuple(_half_open(one) for one in bed.obstacles))
     return (
         Habit("as_now", bed, foliage, 1.0, True),
         Habit("water_at_dawn_on_soil", at_dawn, foliage, 1.0, watering.manner == "overhead"),
@@ -101,6 +101,11 @@ def _row(habit: Habit, now: Nights, then: Nights, wet_h: Floats, upper: Floats, 
         possible=habit.possible,
         window_days=end - first,
     )
+
+
+def _half_open(obstacle: Obstacle) -> Obstacle:
+    """The obstacle when half of the light it keeps away comes through."""
+    return replace(obstacle, transmission_frac=0.5 * (1.0 + obstacle.transmission_frac))
 
 
 def _without_low_leaves(foliage: Canopy) -> Canopy:

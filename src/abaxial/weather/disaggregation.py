@@ -38,7 +38,8 @@ def relative_humidity_frac(temperature_c: ArrayLike, dew_point_c: ArrayLike) -> 
 
 
 def dew_point_c(temperature_c: ArrayLike, humidity_frac: ArrayLike) -> Floats:
-    """Dew point [°C] of air at a temperature [°C] and relative humidity, 0.01 to 1; the inverse of allen1998, Eq. 11."""
+    """Dew point [°C] of air at a temperature [°C] and relative humidity, 0.01 to 1; the inverse of allen1998, Eq.
+    11."""
     pressure_kpa = saturation_kpa(temperature_c) * np.clip(humidity_frac, 0.01, 1.0)
     ratio = np.log(pressure_kpa / 0.6108)
     return np.asarray(237.3 * ratio / (17.27 - ratio))
@@ -56,11 +57,12 @@ def parton_logan_c(
     """Temperature at an hour of a day that repeats itself [°C].
 
     hour_h : hour of the day, 0 to 24, on the clock of sunrise_h. min_c, max_c : the day's extremes [°C].
-    day_length_h : sunrise to sunset [h], above 0, below 24. lags : lag of the maximum after noon [h], night decay, lag of
-    the minimum after sunrise [h]; those of disaggregation.toml if not given.
-    Source: parton1981, as published: the night curve only approaches the minimum, so a step of up to 1 K remains at dawn.
+    day_length_h : sunrise to sunset [h], above 0, below 24. lags : lag of the maximum after noon [h], night decay,
+    lag of the minimum after sunrise [h]; those of disaggregation.toml if not given.
+    Source: parton1981, as published: the night curve only approaches the minimum, so a step of up to 1 K remains at
+    dawn.
     """
-    a, b, c = lags or _lags()
+    a, b, c = _lags() if lags is None else lags
     length_h, low_c = np.asarray(day_length_h, float), np.asarray(min_c, float)
     swing_k = np.asarray(max_c, float) - low_c
     since_min_h = np.mod(np.asarray(hour_h, float) - sunrise_h - c, 24.0)
@@ -79,11 +81,13 @@ def hourly_temperature_c(min_c: Floats, max_c: Floats, sunrise_h: Floats, day_le
     """
     a, b, c = _lags()
     days, rest = min_c.shape[0], (1,) * (min_c.ndim - 1)
-    hour_h = (np.arange(24) + 0.5).reshape(1, 24, *rest)
+    hour_h: Floats = np.asarray(np.arange(24) + 0.5, float).reshape(1, 24, *rest)
     rise_h, length_h = (each.reshape(days, 1, *rest) for each in (sunrise_h, day_length_h))
     low_c, high_c = min_c[:, None], max_c[:, None]
 
-    def evening(sunrise: Floats, length: Floats, minimum: Floats, maximum: Floats, following: Floats, now_h: Floats) -> Floats:
+    def evening(
+        sunrise: Floats, length: Floats, minimum: Floats, maximum: Floats, following: Floats, now_h: Floats
+    ) -> Floats:
         sunset_c = minimum + (maximum - minimum) * np.sin(np.pi * (length - c) / (length + 2 * a))
         share = (now_h - sunrise - length) / (24.0 - length)
         end = (24.0 + c - length) / (24.0 - length)
@@ -99,6 +103,21 @@ def hourly_temperature_c(min_c: Floats, max_c: Floats, sunrise_h: Floats, day_le
     before = since_min_h < 0
     after = hour_h > rise_h + length_h
     return np.asarray(np.where(before, last_night_c, np.where(after, tonight_c, by_day_c)))
+
+
+def air_and_dew_point_c(
+    place: Place, midnights: NDArray[np.int64], *, min_c: Floats, max_c: Floats, dew_at_dawn_c: Floats
+) -> tuple[Floats, Floats]:
+    """Temperature and dew point of all hours of consecutive days [°C], each shape (hours,).
+
+    midnights : local standard midnights, hours since 1970 UTC. min_c, max_c, dew_at_dawn_c : (days,) [°C]. The dew
+    point drifts from one dawn to the next and never lies above the air. Source: parton1981, closed variant.
+    """
+    rise_h, length_h = daylight_h(place, midnights)
+    air_c = hourly_temperature_c(min_c, max_c, rise_h, length_h).ravel()
+    dawns = 24.0 * np.arange(midnights.size) + rise_h
+    dew_c = np.interp(np.arange(air_c.size) + 0.5, dawns, dew_at_dawn_c)
+    return air_c, np.minimum(dew_c, air_c)
 
 
 def daily_to_hourly_sun_frac(hour_angle_rad: ArrayLike, sunset_angle_rad: ArrayLike) -> Floats:
@@ -117,8 +136,8 @@ def daily_to_hourly_sun_frac(hour_angle_rad: ArrayLike, sunset_angle_rad: ArrayL
 def daylight_h(place: Place, first_hours: NDArray[np.int64]) -> tuple[Floats, Floats]:
     """Sunrise and day length [h] of days that begin at given hours, each shape (days,); sunrise counts from there.
 
-    first_hours : local standard midnights, hours since 1970 UTC. In polar day and polar night the length is held between
-    2 and 22 hours, so that a warmest and a coldest hour remain.
+    first_hours : local standard midnights, hours since 1970 UTC. In polar day and polar night the length is held
+    between 2 and 22 hours, so that a warmest and a coldest hour remain.
     """
     minutes_h = np.arange(0.0, 24.0, 1 / 6) + 1 / 12
     elevation_deg, _ = sun.solar_position(first_hours[:, None] + minutes_h, place.latitude_deg, place.longitude_deg)

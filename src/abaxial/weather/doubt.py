@@ -27,7 +27,8 @@ _LIMITS = {"memory_h": (1.0, 240.0), "notes": (0.0, 24.0), "history": (1.0, 3660
 
 @cache
 def parameter(table: str, name: str) -> Parameter:
-    """One entry of doubt.toml, such as ("temperature_k", "grid"). Raises ParameterError if the file breaks its rules."""
+    """One entry of doubt.toml, such as ("temperature_k", "grid"). Raises ParameterError if the file breaks its
+    rules."""
     whole = read_table(_PATH)
     if table not in whole:
         raise FaultError(f"doubt.toml has no table {table!r}.")
@@ -45,7 +46,12 @@ def origin(marks: Marks) -> NDArray[np.int64]:
     The most doubtful mark decides: an hour derived from a grid cell counts as derived.
     """
     result = np.zeros(marks.shape, np.int64)
-    for name, mark in (("grid", Mark.GRID), ("filled", Mark.FILLED), ("derived", Mark.DERIVED), ("forecast", Mark.FORECAST)):
+    for name, mark in (
+        ("grid", Mark.GRID),
+        ("filled", Mark.FILLED),
+        ("derived", Mark.DERIVED),
+        ("forecast", Mark.FORECAST),
+    ):
         result[(marks & mark) > 0] = ORIGINS.index(name)
     return result
 

@@ -5,6 +5,7 @@ import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import NoReturn
 
@@ -49,16 +50,24 @@ def read_notebook(path: Path, place: Place, options: Mapping[str, object] | None
     whole = sorted(set(lows) & set(highs))
     for day in whole:
         if highs[day] < lows[day]:
-            _refuse(path, next(e.line for e in entries if e.day - shift == day), f"the highest of {day} ({highs[day]:.1f} °C) lies below its lowest ({lows[day]:.1f} °C)",
-                    "Check the two numbers, and read_at, the hour at which the thermometer is reset.")
+            _refuse(
+                path,
+                next(e.line for e in entries if e.day - shift == day),
+                f"the highest of {day} ({highs[day]:.1f} °C) lies below its lowest ({lows[day]:.1f} °C)",
+                "Check the two numbers, and read_at, the hour at which the thermometer is reset.",
+            )
     first, last = entries[0].day - shift, entries[-1].day
     series = empty(_midnight(first, place), ((last - first).days + 1) * 24, source=str(path), digest=digest(content))
     if whole:
         series = _with_hours(series, place, first, whole, lows, highs)
-    return series.with_findings(Finding("notebook", {"days": len(entries), "whole_days": len(whole), "read_at": read_at}))
+    return series.with_findings(
+        Finding("notebook", {"days": len(entries), "whole_days": len(whole), "read_at": read_at})
+    )
 
 
-def rain_of_notebook(path: Path, place: Place, options: Mapping[str, object] | None = None) -> tuple[RainObservation, ...]:
+def rain_of_notebook(
+    path: Path, place: Place, options: Mapping[str, object] | None = None
+) -> tuple[RainObservation, ...]:
     """The gauge readings of a notebook, each over the hours since the reading before (24 for the first).
 
     A day with an empty cell was not read: its rain is in the next reading. Raises WeatherError like `read_notebook`.
@@ -74,7 +83,14 @@ def rain_of_notebook(path: Path, place: Place, options: Mapping[str, object] | N
     return tuple(result)
 
 
-def _with_hours(series: Weather, place: Place, first: date, whole: list[date], lows: Mapping[date, float], highs: Mapping[date, float]) -> Weather:
+def _with_hours(
+    series: Weather,
+    place: Place,
+    first: date,
+    whole: list[date],
+    lows: Mapping[date, float],
+    highs: Mapping[date, float],
+) -> Weather:
     days = series.hours // 24
     number = np.array([(day - first).days for day in whole])
     known = np.zeros(days, bool)
@@ -84,15 +100,14 @@ def _with_hours(series: Weather, place: Place, first: date, whole: list[date], l
     low_c = np.interp(every, number, [lows[day] for day in whole])
     high_c = np.interp(every, number, [highs[day] for day in whole])
     begins = series.first_hour + 24 * every
-    rise_h, length_h = disaggregation.daylight_h(place, begins)
-    air_c = disaggregation.hourly_temperature_c(low_c, high_c, rise_h, length_h)
-    dew_c = np.interp(np.arange(days * 24), every * 24 + rise_h, low_c - disaggregation.constant("dew_point_below_min_k"))
+    at_dawn_c = low_c - disaggregation.constant("dew_point_below_min_k")
+    air_c, dew_c = disaggregation.air_and_dew_point_c(place, begins, min_c=low_c, max_c=high_c, dew_at_dawn_c=at_dawn_c)
     cloud = disaggregation.cloud_from_range_frac(low_c, high_c)[:, None] * np.ones(24)
     hours = begins[:, None] + np.arange(24) + 0.5
     clear = sun.clear_sky_w_m2(sun.solar_elevation_deg(hours, place), place.elevation_m)
     columns: dict[str, Floats] = {
-        "temperature_c": air_c.ravel(),
-        "relative_humidity_frac": disaggregation.relative_humidity_frac(air_c.ravel(), np.minimum(dew_c, air_c.ravel())),
+        "temperature_c": air_c,
+        "relative_humidity_frac": disaggregation.relative_humidity_frac(air_c, dew_c),
         "wind_speed_m_s": np.full(days * 24, np.nan),
         "rain_mm": np.full(days * 24, np.nan),
         "shortwave_w_m2": (clear * disaggregation.dimmed_frac(cloud)).ravel(),
@@ -101,7 +116,9 @@ def _with_hours(series: Weather, place: Place, first: date, whole: list[date], l
     blank = np.repeat(~known, 24)
     columns = {name: np.where(blank, np.nan, values) for name, values in columns.items()}
     marks = {name: np.where(np.isfinite(columns[name]), int(Mark.DERIVED), 0).astype(np.uint8) for name in VARIABLES}
-    return Weather(series.first_hour, marks=marks, source=series.source, digest=series.digest, **columns)
+    return Weather(
+        first_hour=series.first_hour, marks=marks, source=series.source, digest=series.digest, findings=(), **columns
+    )
 
 
 def _read(path: Path, options: Mapping[str, object]) -> tuple[int, list[Entry], bytes]:
@@ -115,27 +132,51 @@ def _read(path: Path, options: Mapping[str, object]) -> tuple[int, list[Entry], 
         content = path.read_bytes()
         lines = list(csv.reader(io.StringIO(content.decode("utf-8-sig"))))
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise WeatherError(f"{path} cannot be read: {error}.", remedy="Check the name, and save it as CSV in UTF-8.") from None
+        raise WeatherError(
+            f"{path} cannot be read: {error}.", remedy="Check the name, and save it as CSV in UTF-8."
+        ) from None
     rows = [(number, row) for number, row in enumerate(lines, 1) if any(cell.strip() for cell in row)]
     if len(rows) < 2:
-        _refuse(path, 1, "there is no day in this notebook", "Write a heading date,min_c,max_c,rain_mm and one line for each day.")
+        _refuse(
+            path,
+            1,
+            "there is no day in this notebook",
+            "Write a heading date,min_c,max_c,rain_mm and one line for each day.",
+        )
     heading = [cell.strip().lower() for cell in rows[0][1]]
     columns = _columns(path, heading)
     entries = [_entry(path, number, row, columns) for number, row in rows[1:]]
-    for before, after in zip(entries, entries[1:], strict=False):
+    for before, after in pairwise(entries):
         if after.day <= before.day:
-            _refuse(path, after.line, f"{after.day} follows {before.day}; each day has one line and days go forward", "Put the lines in order.")
+            _refuse(
+                path,
+                after.line,
+                f"{after.day} follows {before.day}; each day has one line and days go forward",
+                "Put the lines in order.",
+            )
     return read_at, entries, content
 
 
 def _columns(path: Path, heading: list[str]) -> dict[str, tuple[int, str]]:
     """Place and unit of each column by its name without the unit."""
     found: dict[str, tuple[int, str]] = {}
-    allowed = {"date": ("date", ""), "min_c": ("min", "c"), "max_c": ("max", "c"), "min_f": ("min", "f"), "max_f": ("max", "f"),
-               "rain_mm": ("rain", "mm"), "rain_in": ("rain", "in")}
+    allowed = {
+        "date": ("date", ""),
+        "min_c": ("min", "c"),
+        "max_c": ("max", "c"),
+        "min_f": ("min", "f"),
+        "max_f": ("max", "f"),
+        "rain_mm": ("rain", "mm"),
+        "rain_in": ("rain", "in"),
+    }
     for position, name in enumerate(heading):
         if name not in allowed:
-            _refuse(path, 1, f"the column {name!r} is not known; a notebook has {', '.join(allowed)}", "Name columns with their unit.")
+            _refuse(
+                path,
+                1,
+                f"the column {name!r} is not known; a notebook has {', '.join(allowed)}",
+                "Name columns with their unit.",
+            )
         key, unit = allowed[name]
         if key in found:
             _refuse(path, 1, f"there are two columns for {key}", "Keep one.")
@@ -153,7 +194,12 @@ def _entry(path: Path, line: int, row: list[str], columns: Mapping[str, tuple[in
         _refuse(path, line, f"{text!r} is not a date", "Write dates like 2026-03-04.")
     low, high = (_number(path, line, row, columns.get(name), name) for name in ("min", "max"))
     if low is not None and high is not None and high < low - 40:
-        _refuse(path, line, f"the highest, {high:.1f} °C, lies far below the lowest, {low:.1f} °C", "Perhaps the two are exchanged.")
+        _refuse(
+            path,
+            line,
+            f"the highest, {high:.1f} °C, lies far below the lowest, {low:.1f} °C",
+            "Perhaps the two are exchanged.",
+        )
     return Entry(line, day, low, high, _number(path, line, row, columns.get("rain"), "rain"))
 
 
@@ -166,7 +212,12 @@ def _number(path: Path, line: int, row: list[str], column: tuple[int, str] | Non
     try:
         number = float(text)
     except ValueError:
-        _refuse(path, line, f"{name} is {text!r}, which is not a number", "Write a number, or leave the cell empty where nothing was noted.")
+        _refuse(
+            path,
+            line,
+            f"{name} is {text!r}, which is not a number",
+            "Write a number, or leave the cell empty where nothing was noted.",
+        )
     converted = {"c": number, "f": (number - 32.0) / 1.8, "mm": number, "in": number * 25.4}[unit]
     low, high = (0.0, _MOST_RAIN_MM) if name == "rain" else (_LOWEST_C, _HIGHEST_C)
     if not low <= converted <= high:

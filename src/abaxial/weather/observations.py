@@ -20,7 +20,10 @@ STATES: tuple[State, ...] = ("dripping", "damp", "dry")
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _KEYS = ("rain_mm", "rain_in", "rain", "leaves", "since", "at", "bed", "level")
 _NIGHTS = {"last night": True, "none last night": False}
-_EXAMPLE = 'Write it like { rain_mm = 12, since = "Sunday", at = "2026-03-04 07:00" } or { leaves = "damp", at = "2026-03-04 07:00" }.'
+_EXAMPLE = (
+    'Write it like { rain_mm = 12, since = "Sunday", at = "2026-03-04 07:00" } '
+    'or { leaves = "damp", at = "2026-03-04 07:00" }.'
+)
 
 
 @dataclass(frozen=True)
@@ -72,9 +75,9 @@ def read_note(note: Mapping[str, object], place: Place, *, where: str) -> RainOb
     """One note as an observation.
 
     Forms: {rain_mm or rain_in, since, at}; {rain = "last night" | "none last night" | "some" | "none", since, at};
-    {leaves = "dripping" | "damp" | "dry", at, bed, level}. Times are of the place's clock: a date, a date with hour, or,
-    for `since`, a weekday. A date alone means its morning for `at` and its first hour for `since`; without `since` a
-    gauge covers the 24 hours before.
+    {leaves = "dripping" | "damp" | "dry", at, bed, level}. Times are of the place's clock: a date, a date with hour,
+    or, for `since`, a weekday. A date alone means its morning for `at` and its first hour for `since`; without
+    `since` a gauge covers the 24 hours before.
     """
     for key in note:
         if key not in _KEYS:
@@ -133,7 +136,7 @@ def _rain_in_words(note: Mapping[str, object], at: datetime, place: Place, where
     said = note["rain"]
     if said in ("some", "none"):
         if "since" not in note:
-            _refuse(where, f"rain is {said!r} without saying since when", 'Add since = date or weekday. ')
+            _refuse(where, f"rain is {said!r} without saying since when", "Add since = date or weekday. ")
         first, end, happened = _since(note["since"], at, place, where), at, said == "some"
     elif isinstance(said, str) and said in _NIGHTS:
         evening = time(int(doubt.value("notes", "evening_h")))
@@ -162,23 +165,31 @@ def _since(said: object, at: datetime, place: Place, where: str) -> datetime:
     else:
         first = _moment(said, place, where, hour=0)
     if hour_of(first) >= hour_of(at):
-        _refuse(where, f"it begins at {first:%Y-%m-%d %H:%M} and ends at {at:%Y-%m-%d %H:%M}", "since must lie before at. ")
+        _refuse(
+            where, f"it begins at {first:%Y-%m-%d %H:%M} and ends at {at:%Y-%m-%d %H:%M}", "since must lie before at. "
+        )
     return first
 
 
 def _moment(said: object, place: Place, where: str, *, hour: int) -> datetime:
     zone = zone_named(place.zone)
-    if isinstance(said, str):
-        text = said.strip()
-        try:
-            said = date.fromisoformat(text) if len(text) == 10 else datetime.fromisoformat(text)
-        except ValueError:
-            _refuse(where, f"{text!r} is not a date, nor a date with an hour", "Write 2026-03-04 or 2026-03-04 07:00. ")
-    if isinstance(said, datetime):
-        return said.astimezone(zone) if said.tzinfo else said.replace(tzinfo=zone)
-    if isinstance(said, date):
-        return datetime.combine(said, time(hour), zone)
-    _refuse(where, f"{said!r} is not a date, nor a date with an hour", "Write 2026-03-04 or 2026-03-04 07:00. ")
+    read = _parsed(said)
+    if isinstance(read, datetime):
+        return read.astimezone(zone) if read.tzinfo else read.replace(tzinfo=zone)
+    if isinstance(read, date):
+        return datetime.combine(read, time(hour), zone)
+    return _refuse(where, f"{said!r} is not a date, nor a date with an hour", "Write 2026-03-04 or 2026-03-04 07:00. ")
+
+
+def _parsed(said: object) -> object:
+    """A text as date or as date with hour, where it is one."""
+    if not isinstance(said, str):
+        return said
+    text = said.strip()
+    try:
+        return date.fromisoformat(text) if len(text) == 10 else datetime.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def _refuse(where: str, what: str, hint: str) -> NoReturn:

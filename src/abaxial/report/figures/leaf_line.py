@@ -28,8 +28,8 @@ def leaf_line_svg(
 ) -> str:
     """The leaf line of a planting as an SVG element.
 
-    text : its equivalent in words. form : "wide" for laptop and paper, "upright" for a phone. theme : "screen" or
-    "print". name : begins every id inside, so that many figures can stand on one page.
+    text : its equivalent in words. form : "wide" for laptop and paper, "upright" for a phone. theme : "screen",
+    "print", or "alone" for a picture with its own paper. name : begins every id inside, so that many figures can stand on one page.
     """
     drawn = drawn_infections(planting)
     deepest = max((marks.way_d(each) for each in drawn[:MOST_BANDS]), default=14.0)
@@ -39,12 +39,15 @@ def leaf_line_svg(
         element("title", words(f"Leaf line: {planting.planting}, {planting.bed}"), id=f"{name}-t"),
         element("desc", words(text), id=f"{name}-d"),
     )
+    height = place.height_px + legend_height_px(form)
+    sheet = element("rect", width=place.width_px, height=height, style=f"fill:{inks.paper}") if theme == "alone" else ""
     return element(
         "svg",
         *head,
+        sheet,
         *_parts(planting, today, place, inks, name),
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {place.width_px:g} {place.height_px + legend_height_px(form):g}",
+        viewBox=f"0 0 {place.width_px:g} {height:g}",
         role="img",
         aria_labelledby=f"{name}-t {name}-d",
         class_=form,
@@ -62,7 +65,7 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
     return [
         marks.defs(place, inks, name, now_d),
         _grid(place, inks),
-        _dates(place, inks, today),
+        _dates(place, inks, today, planting.look_days),
         *(marks.infection_way(place, inks, each, name, faint=True) for each in drawn if each not in bands),
         *(marks.infection_band(place, each, name) for each in bands),
         *(marks.infection_way(place, inks, each, name, faint=False) for each in bands),
@@ -120,9 +123,10 @@ def _grid(place: Frame, inks: Palette) -> str:
     return "".join(parts)
 
 
-def _dates(place: Frame, inks: Palette, today: date) -> str:
-    """A date every week, counted from today."""
+def _dates(place: Frame, inks: Palette, today: date, look: tuple[date, date] | None) -> str:
+    """A date every week, counted from today; upright, the words beside the days to look go first."""
     parts = []
+    middle = (place.along(look[0]) + place.along(look[1])) / 2 if look else -9.0
     for offset in range(-28, 29, 7):
         day = today + timedelta(days=offset)
         if not place.first <= day <= place.last:
@@ -132,7 +136,7 @@ def _dates(place: Frame, inks: Palette, today: date) -> str:
             tick = [(x, y - 8), (x, y - 3)]
             parts.append(element("path", d=path(tick), style=f"stroke:{inks.muted};stroke-width:1"))
             parts.append(_text(inks, Label(x, y + 14, "middle", short_day(day)), muted=True))
-        elif offset != 0:
+        elif offset != 0 and abs(place.along(day) - middle) > 2:
             parts.append(_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
     return "".join(parts)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-Theme = Literal["screen", "print"]
+Theme = Literal["screen", "print", "alone"]
 
 #: ink name to its colour on light and on dark paper
 INKS = {
@@ -33,9 +33,11 @@ class Palette:
 
 
 def palette(theme: Theme) -> Palette:
-    """The inks of a theme. "screen" uses CSS variables of the same names, with the light colour where there are none."""
-    if theme == "print":
-        return Palette(**{name: light for name, (light, _) in INKS.items()} | {"paper": "#FFFFFF"})
+    """The inks of a theme. "screen" uses CSS variables of the same names, with the light colour where there are none;
+    "print" and "alone" have fixed colours, on white and on a sheet of our paper."""
+    if theme != "screen":
+        white = {"paper": "#FFFFFF"} if theme == "print" else {}
+        return Palette(**{name: light for name, (light, _) in INKS.items()} | white)
     return Palette(**{name: f"var(--{name},{light})" for name, (light, _) in INKS.items()})
 
 

@@ -6,7 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.place import Place
-from abaxial.weather.generator.matrices import constant, published_correlations, rain_chances_frac, rain_gamma, wgen_matrices
+from abaxial.weather.generator.matrices import (
+    constant,
+    published_correlations,
+    rain_chances_frac,
+    rain_gamma,
+    wgen_matrices,
+)
 
 Floats = NDArray[np.float64]
 DAYS = 366
@@ -18,9 +24,10 @@ _MONTH_D = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 class ClimateSketch:
     """A climate in a few numbers; tuples hold twelve months from January.
 
-    min_c, max_c : mean of the days' lowest and highest [°C]. rain_days : days with rain. rain_per_wet_day_mm : mean rain of
-    such a day [mm]. dew_point_below_min_k : of an ordinary night [K]. wind_m_s : mean at 2 m [m/s]. day_sd_k : of a day's
-    temperature about its season [K]. wet_day_cooler_k : how much lower the highest is with rain [K]. clear_dry_frac,
+    min_c, max_c : mean of the days' lowest and highest [°C]. rain_days : days with rain. rain_per_wet_day_mm : mean
+    rain of such a day [mm]. dew_point_below_min_k : of an ordinary night [K]. wind_m_s : mean at 2 m [m/s]. day_sd_k
+    : of a day's temperature about its season [K]. wet_day_cooler_k : how much lower the highest is with rain [K].
+    clear_dry_frac,
     clear_wet_frac, clear_sd_frac : share of clear-sky sun without rain, with rain, and its standard deviation.
     """
 
@@ -41,7 +48,8 @@ class ClimateSketch:
 class DailyClimate:
     """What a day is like, by day of the year. Figures are highest [°C], lowest [°C] and share of clear-sky sun.
 
-    after_dry_frac, after_wet_frac : (366,) chance of rain. rain_mean_mm : (366,) of a wet day. rain_shape : gamma shape.
+    after_dry_frac, after_wet_frac : (366,) chance of rain. rain_mean_mm : (366,) of a wet day. rain_shape : gamma
+    shape.
     mean : (2, 366, 3) figures of dry and wet days. sd : (2, 3). a, b : (3, 3) matrices of the residuals.
     """
 
@@ -59,7 +67,8 @@ class DailyClimate:
 class Examples:
     """Whole days kept as examples, in local standard time. Arrays (days, 24) unless said; units as in Weather.
 
-    day_of_year : (days,) 0 to 365. is_wet : (days,). figures : (days, 3). rain_share_frac : of the day's rain in each hour.
+    day_of_year : (days,) 0 to 365. is_wet : (days,). figures : (days, 3). rain_share_frac : of the day's rain in each
+    hour.
     clear_frac : share of clear-sky sun.
     """
 
@@ -96,7 +105,7 @@ class Climate:
 def by_day(months: tuple[float, ...]) -> Floats:
     """Twelve monthly means as a smooth course over 366 days."""
     position = np.concatenate([_MID_MONTH_D - 365.25, _MID_MONTH_D, _MID_MONTH_D + 365.25])
-    return np.interp(np.arange(DAYS) + 0.5, position, np.tile(np.array(months, float), 3))
+    return np.asarray(np.interp(np.arange(DAYS) + 0.5, position, np.tile(np.array(months, float), 3)))
 
 
 def assumed_sketch(place: Place) -> ClimateSketch:
@@ -107,9 +116,18 @@ def assumed_sketch(place: Place) -> ClimateSketch:
     # warmest about a month after the longest day
     season = np.cos(2 * np.pi * (_MID_MONTH_D - 200.0) / 365.25) * constant("assumed", "season_k_per_deg") * latitude
     half_k = constant("assumed", "daily_swing_k") / 2
-    rest = {name: constant("assumed", name) for name in (
-        "dew_point_below_min_k", "wind_m_s", "day_sd_k", "wet_day_cooler_k", "clear_dry_frac", "clear_wet_frac", "clear_sd_frac"
-    )}
+    rest = {
+        name: constant("assumed", name)
+        for name in (
+            "dew_point_below_min_k",
+            "wind_m_s",
+            "day_sd_k",
+            "wet_day_cooler_k",
+            "clear_dry_frac",
+            "clear_wet_frac",
+            "clear_sd_frac",
+        )
+    }
     return ClimateSketch(
         min_c=tuple((mean_c + season - half_k).tolist()),
         max_c=tuple((mean_c + season + half_k).tolist()),

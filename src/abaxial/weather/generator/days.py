@@ -28,7 +28,8 @@ class State:
 
 @dataclass(frozen=True)
 class Days:
-    """Simulated days. is_wet, rain_mm, max_c, min_c, clear_frac : (days, members). pick : uniform numbers, same shape."""
+    """Simulated days. is_wet, rain_mm, max_c, min_c, clear_frac : (days, members). pick : uniform numbers, same
+    shape."""
 
     is_wet: NDArray[np.bool_]
     rain_mm: Floats
@@ -51,11 +52,13 @@ def day_of_year(midnights: NDArray[np.int64], place: Place) -> NDArray[np.int64]
     return np.asarray((dates - dates.astype("datetime64[Y]")).astype(np.int64))
 
 
-def simulate_days(daily: DailyClimate, course: NDArray[np.int64], counter: int, members: int, seed: int, state: State | None) -> Days:
+def simulate_days(
+    daily: DailyClimate, course: NDArray[np.int64], counter: int, members: int, seed: int, state: State | None
+) -> Days:
     """A run of days.
 
-    course : (days,) day of the year of each. counter : number of the first day, so that a day's luck is its own whatever
-    the run begins with. state : of the day before; drawn from the climate if None.
+    course : (days,) day of the year of each. counter : number of the first day, so that a day's luck is its own
+    whatever the run begins with. state : of the day before; drawn from the climate if None.
     """
     days = course.size
     is_wet, residual = np.zeros((days, members), bool), np.zeros((days, members, 3))
@@ -71,7 +74,9 @@ def simulate_days(daily: DailyClimate, course: NDArray[np.int64], counter: int, 
         before = State(is_wet[number], residual[number])
     which = is_wet.astype(np.int64)
     figures = daily.mean[which, course[:, None]] + daily.sd[which] * residual
-    rain_mm = np.where(is_wet, gamma_quantile(luck[:, :, 1], daily.rain_shape) * daily.rain_mean_mm[course][:, None], 0.0)
+    rain_mm = np.where(
+        is_wet, gamma_quantile(luck[:, :, 1], daily.rain_shape) * daily.rain_mean_mm[course][:, None], 0.0
+    )
     return Days(
         is_wet=is_wet,
         rain_mm=rain_mm,

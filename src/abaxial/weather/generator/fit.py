@@ -6,12 +6,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.place import Place
-from abaxial.weather import disaggregation, doubt, sun
-from abaxial.weather.generator.climate import DAYS, Climate, ClimateSketch, DailyClimate, Examples, assumed_sketch, by_day, daily_of_sketch
+from abaxial.weather import disaggregation, doubt
+from abaxial.weather.generator.climate import (
+    DAYS,
+    Climate,
+    ClimateSketch,
+    DailyClimate,
+    Examples,
+    assumed_sketch,
+    by_day,
+    daily_of_sketch,
+)
 from abaxial.weather.generator.days import day_of_year, first_midnight
 from abaxial.weather.generator.invent import invent
 from abaxial.weather.generator.matrices import constant, gamma_shape, published_correlations, wgen_matrices
-from abaxial.weather.series import VARIABLES, Floats, Mark, Weather
+from abaxial.weather.generator.sky import believed, completed_sky
+from abaxial.weather.series import VARIABLES, Floats, Weather
 
 Bools = NDArray[np.bool_]
 _INVENTED_SEED, _INVENTED_DAYS = 1, 400
@@ -21,7 +31,8 @@ _FEW = 10
 
 @dataclass(frozen=True)
 class _Table:
-    """Days of a history in local standard time. number : (days,) day count; the rest (days, 24), NaN where not known."""
+    """Days of a history in local standard time. number : (days,) day count; the rest (days, 24), NaN where not
+    known."""
 
     number: NDArray[np.int64]
     day_of_year: NDArray[np.int64]
@@ -42,8 +53,8 @@ def fit(weather: Weather, place: Place) -> Climate:
     Sources: richardson1981, geng1986, hosking1990.
     """
     table = _table(weather, place)
-    whole = _only(table, np.isfinite(table.temperature_c).all(1) & np.isfinite(table.dew_point_c).all(1))
-    gauged = _only(whole, np.isfinite(whole.rain_mm).all(1))
+    whole = _only(table, _complete(table.temperature_c) & _complete(table.dew_point_c))
+    gauged = _only(whole, _complete(whole.rain_mm))
     sketch = _moved(assumed_sketch(place), whole)
     daily = _daily(whole, daily_of_sketch(sketch))
     enough = doubt.value("history", "enough_days")
@@ -67,32 +78,9 @@ def fit(weather: Weather, place: Place) -> Climate:
     )
 
 
-def completed_sky(weather: Weather, place: Place) -> tuple[Floats, Floats]:
-    """Share of clear-sky sun and cloud cover of each hour, each (hours,) from 0 to 1, the one from the other where only
-    one is known; NaN where neither is. By night both are the day's own."""
-    elevation_deg = sun.solar_elevation_deg(weather.first_hour + np.arange(weather.hours) + 0.5, place)
-    clear = sun.clear_sky_w_m2(elevation_deg, place.elevation_m)
-    light, cloud = _believed(weather, "shortwave_w_m2"), _believed(weather, "cloud_frac")
-    known = np.isfinite(light)
-    day = (weather.first_hour + np.arange(weather.hours) - first_midnight(weather.first_hour, place)) // 24
-    got = np.bincount(day, np.where(known, light, 0.0))
-    could = np.bincount(day, np.where(known, clear, 0.0))
-    of_day = np.where(could > 1.0, np.clip(got / np.maximum(could, 1.0), 0.05, 1.0), np.nan)[day]
-    by_hour = np.where(known & (elevation_deg > 10.0), np.clip(light / np.maximum(clear, 1.0), 0.02, 1.1), of_day)
-    share = np.where(np.isfinite(by_hour), by_hour, disaggregation.dimmed_frac(cloud))
-    return share, np.where(np.isfinite(cloud), cloud, disaggregation.cloud_from_dimming_frac(of_day))
-
-
-def _believed(weather: Weather, name: str) -> Floats:
-    """Values that may be learnt from; NaN elsewhere."""
-    marks = weather.marks[name]
-    usable = doubt.is_believed(marks) & ((marks & Mark.FORECAST) == 0)
-    return np.where(usable, weather.variable(name), np.nan)
-
-
 def _table(weather: Weather, place: Place) -> _Table:
     share, cloud = completed_sky(weather, place)
-    values = {name: _believed(weather, name) for name in VARIABLES}
+    values = {name: believed(weather, name) for name in VARIABLES}
     begin = first_midnight(weather.first_hour + 23, place)
     skip = begin - weather.first_hour
     days = max((weather.hours - skip) // 24, 0)
@@ -108,7 +96,11 @@ def _table(weather: Weather, place: Place) -> _Table:
         temperature_c=air_c,
         dew_point_c=disaggregation.dew_point_c(air_c, humidity),
         humidity_frac=humidity,
-        wind_speed_m_s=np.where(np.isfinite(block(values["wind_speed_m_s"])), block(values["wind_speed_m_s"]), constant("assumed", "wind_m_s")),
+        wind_speed_m_s=np.where(
+            np.isfinite(block(values["wind_speed_m_s"])),
+            block(values["wind_speed_m_s"]),
+            constant("assumed", "wind_m_s"),
+        ),
         rain_mm=block(values["rain_mm"]),
         clear_frac=_or_from_range(block(share), air_c, as_sun=True),
         cloud_frac=_or_from_range(block(cloud), air_c, as_sun=False),
@@ -121,12 +113,19 @@ def _or_from_range(values: Floats, air_c: Floats, *, as_sun: bool) -> Floats:
     return np.where(np.isfinite(values), values, disaggregation.dimmed_frac(cloud) if as_sun else cloud)
 
 
+def _complete(values: Floats) -> Bools:
+    """Which days have all 24 hours, shape (days,)."""
+    return np.asarray(np.isfinite(values).all(axis=1))
+
+
 def _only(table: _Table, which: Bools) -> _Table:
     return _Table(**{each.name: getattr(table, each.name)[which] for each in fields(table)})
 
 
 def _joined(first: _Table, second: _Table) -> _Table:
-    return _Table(**{each.name: np.concatenate([getattr(first, each.name), getattr(second, each.name)]) for each in fields(first)})
+    return _Table(
+        **{each.name: np.concatenate([getattr(first, each.name), getattr(second, each.name)]) for each in fields(first)}
+    )
 
 
 def _figures(table: _Table) -> Floats:
@@ -155,21 +154,32 @@ def _daily(whole: _Table, base: DailyClimate) -> DailyClimate:
     """Daily statistics: the base, pulled towards what these days say; rain from those with a gauge."""
     if whole.number.size < 3:
         return base
-    gauged = _only(whole, np.isfinite(whole.rain_mm).all(1))
+    gauged = _only(whole, _complete(whole.rain_mm))
     rainy = _rain(gauged, base) if gauged.number.size >= 3 else base
     wet = np.nan_to_num(whole.rain_mm).sum(1) >= constant("rain", "wet_day_mm")
     figures = _figures(whole)
     # where nobody measured rain, a day's figures speak for dry and wet days alike
-    no_gauge = np.isnan(whole.rain_mm).any(axis=1)
+    no_gauge = ~_complete(whole.rain_mm)
     kinds = (~wet, wet | no_gauge)
-    mean = np.stack([
-        np.stack([_course(figures[kind, item], whole.day_of_year[kind], base.mean[which, :, item], 2.0) for item in range(3)], axis=-1)
-        for which, kind in enumerate(kinds)
-    ])
+    mean = np.stack(
+        [
+            np.stack(
+                [
+                    _course(figures[kind, item], whole.day_of_year[kind], base.mean[which, :, item], 2.0)
+                    for item in range(3)
+                ],
+                axis=-1,
+            )
+            for which, kind in enumerate(kinds)
+        ]
+    )
     residual = figures - mean[wet.astype(int), whole.day_of_year]
-    sd = np.stack([
-        np.sqrt(((residual[kind] ** 2).sum(0) + _FEW * base.sd[which] ** 2) / (kind.sum() + _FEW)) for which, kind in enumerate(kinds)
-    ])
+    sd = np.stack(
+        [
+            np.sqrt(((residual[kind] ** 2).sum(0) + _FEW * base.sd[which] ** 2) / (kind.sum() + _FEW))
+            for which, kind in enumerate(kinds)
+        ]
+    )
     a, b = _matrices(residual / sd[wet.astype(int)], np.diff(whole.number) == 1, base)
     return replace(rainy, mean=mean, sd=sd, a=a, b=b)
 
@@ -207,9 +217,15 @@ def _matrices(residual: Floats, follows: Bools, base: DailyClimate) -> tuple[Flo
     """A and B from residuals, their correlations pulled towards the published ones."""
     pull, count = constant("fit", "pull_days"), int(follows.sum())
     published = published_correlations()
-    found = (residual.T @ residual / residual.shape[0], residual[1:][follows].T @ residual[:-1][follows] / max(count, 1))
+    found = (
+        residual.T @ residual / residual.shape[0],
+        residual[1:][follows].T @ residual[:-1][follows] / max(count, 1),
+    )
     scale = np.sqrt(np.diag(found[0]))
-    m0, m1 = ((count * each / np.outer(scale, scale) + pull * known) / (count + pull) for each, known in zip(found, published, strict=True))
+    m0, m1 = (
+        (count * each / np.outer(scale, scale) + pull * known) / (count + pull)
+        for each, known in zip(found, published, strict=True)
+    )
     try:
         return wgen_matrices(m0, m1)
     except np.linalg.LinAlgError:
@@ -217,13 +233,17 @@ def _matrices(residual: Floats, follows: Bools, base: DailyClimate) -> tuple[Flo
 
 
 def _moist(gauged: _Table) -> tuple[float, float, float]:
-    """Mean humidity of wet days and of dry days, and the standard deviation within each, 0 to 1; the assumed contrast, about
-    no particular mean, where a place has too few of either."""
+    """Mean humidity of wet days and of dry days, and the standard deviation within each, 0 to 1; the assumed
+    contrast, about no particular mean, where a place has too few of either."""
     wet = gauged.rain_mm.sum(1) >= constant("rain", "wet_day_mm")
     moist = gauged.humidity_frac.mean(axis=1)
     if min(int(wet.sum()), int((~wet).sum())) < _FEW:
         middle = float(moist.mean()) if moist.size else constant("assumed", "moist_mean_frac")
-        return middle + constant("assumed", "moist_wet_more_frac") / 2, middle - constant("assumed", "moist_wet_more_frac") / 2, constant("assumed", "moist_sd_frac")
+        return (
+            middle + constant("assumed", "moist_wet_more_frac") / 2,
+            middle - constant("assumed", "moist_wet_more_frac") / 2,
+            constant("assumed", "moist_sd_frac"),
+        )
     wet_frac, dry_frac = float(moist[wet].mean()), float(moist[~wet].mean())
     within = moist - np.where(wet, wet_frac, dry_frac)
     # never wetter when drier: a chance contrast in few days must not turn the sign
@@ -232,7 +252,7 @@ def _moist(gauged: _Table) -> tuple[float, float, float]:
 
 def _with_guessed_rain(whole: _Table, daily: DailyClimate) -> _Table:
     """The days with rain guessed where no gauge stood: the moistest days are taken as wet, in their moistest hours."""
-    unknown = np.isnan(whole.rain_mm).any(axis=1)
+    unknown = ~_complete(whole.rain_mm)
     after_dry = daily.after_dry_frac.mean()
     wet_frac = after_dry / (1.0 + after_dry - daily.after_wet_frac.mean())
     moist = whole.humidity_frac.mean(axis=1)

@@ -30,13 +30,26 @@ def published_correlations() -> tuple[Floats, Floats]:
 def wgen_matrices(m0: ArrayLike, m1: ArrayLike) -> tuple[Floats, Floats]:
     """The matrices A and B of x' = A x + B e that reproduce given correlations, each (3, 3).
 
-    m0 : correlations on one day. m1 : of a day with the day before, row the later. A = M1 M0⁻¹, B Bᵀ = M0 − M1 M0⁻¹ M1ᵀ,
-    with B lower triangular. Raises numpy.linalg.LinAlgError if no such process exists.
+    m0 : correlations on one day. m1 : of a day with the day before, row the later. A = M1 M0⁻¹, B Bᵀ = M0 − M1 M0⁻¹
+    M1ᵀ, with B lower triangular. Raises numpy.linalg.LinAlgError if no such process exists.
     Source: richardson1981, after Matalas.
     """
     same, lagged = np.asarray(m0, float), np.asarray(m1, float)
     a = lagged @ np.linalg.inv(same)
     return a, np.linalg.cholesky(same - a @ lagged.T)
+
+
+def stationary_correlations(a: ArrayLike, b: ArrayLike) -> tuple[Floats, Floats]:
+    """The correlations M0 and M1 that a process x' = A x + B e settles into, each (3, 3): the way back from
+    `wgen_matrices`.
+
+    Solves M0 = A M0 Aᵀ + B Bᵀ; M1 = A M0. Source: richardson1981.
+    """
+    step, noise = np.asarray(a, float), np.asarray(b, float)
+    size = step.shape[0]
+    flat = np.linalg.solve(np.eye(size * size) - np.kron(step, step), (noise @ noise.T).ravel())
+    same = flat.reshape(size, size)
+    return same, step @ same
 
 
 def next_residual(residual: ArrayLike, draws: ArrayLike, a: Floats, b: Floats) -> Floats:
@@ -51,7 +64,8 @@ def rain_chances_frac(wet_day_frac: ArrayLike) -> tuple[Floats, Floats]:
 
 
 def rain_gamma(mean_mm: float) -> tuple[float, float]:
-    """Shape and scale [mm] of the gamma distribution of a wet day's rain, from its mean [mm], above 0. Source: geng1986.
+    """Shape and scale [mm] of the gamma distribution of a wet day's rain, from its mean [mm], above 0. Source:
+    geng1986.
 
     Below a mean of about 2.6 mm the published line gives a scale near zero; an exponential stands in.
     """
@@ -88,4 +102,4 @@ def gamma_quantile(share: ArrayLike, shape: float) -> Floats:
     log_x = np.linspace(-40.0 / max(shape, 1.0), np.log(40.0), 4000)
     density = np.exp(shape * log_x - shape * np.exp(log_x))
     reached = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
-    return np.asarray(np.exp(np.interp(share, reached / reached[-1], log_x)))
+    return np.asarray(np.exp(np.interp(np.asarray(share, float), reached / reached[-1], log_x)))

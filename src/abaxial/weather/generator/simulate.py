@@ -17,7 +17,8 @@ _SEAM = np.array([0.125, 0.375, 0.625, 0.875])
 
 @dataclass(frozen=True)
 class Simulated:
-    """Simulated hours. All arrays (hours, members), without gaps; units as in Weather. dew_point_c at most the air's."""
+    """Simulated hours. All arrays (hours, members), without gaps; units as in Weather. dew_point_c at most the
+    air's."""
 
     first_hour: int
     temperature_c: Floats
@@ -28,7 +29,9 @@ class Simulated:
     cloud_frac: Floats
 
 
-def simulate(climate: Climate, *, first_hour: int, hours: int, members: int, seed: int, state: State | None = None) -> Simulated:
+def simulate(
+    climate: Climate, *, first_hour: int, hours: int, members: int, seed: int, state: State | None = None
+) -> Simulated:
     """A run of hours for each member.
 
     state : how the day before ended; drawn from the climate if None. hours : 1 or more.
@@ -64,8 +67,8 @@ def simulate(climate: Climate, *, first_hour: int, hours: int, members: int, see
 
 
 def state_after(climate: Climate, *, is_wet: NDArray[np.bool_], figures: Floats, midnight: int) -> State:
-    """The state at the end of a known day. is_wet : (members,). figures : (members, 3) highest [°C], lowest [°C], share of
-    clear-sky sun. midnight : the day's first hour."""
+    """The state at the end of a known day. is_wet : (members,). figures : (members, 3) highest [°C], lowest [°C],
+    share of clear-sky sun. midnight : the day's first hour."""
     course = int(day_of_year(np.array([midnight]), climate.place)[0])
     which = is_wet.astype(np.int64)
     residual = (figures - climate.daily.mean[which, course]) / climate.daily.sd[which]

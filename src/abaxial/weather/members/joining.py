@@ -21,8 +21,10 @@ def without_gaps(known: Known, climate: generator.Climate, first_hour: int, seed
     made_depression_k = simulated["temperature_c"] - simulated["dew_point_c"]
     air_c = _joined(air_c, simulated["temperature_c"])
     depression_k = _joined(air_c - dew_c, made_depression_k)
-    values = {name: np.where(np.isfinite(known.values[name]), known.values[name], simulated[name])
-              for name in ("wind_speed_m_s", "shortwave_w_m2", "cloud_frac")}
+    values = {
+        name: np.where(np.isfinite(known.values[name]), known.values[name], simulated[name])
+        for name in ("wind_speed_m_s", "shortwave_w_m2", "cloud_frac")
+    }
     ahead = np.arange(air_c.shape[0]) >= known.forecast_end
     rain = np.where(ahead[:, None], simulated["rain_mm"], known.values["rain_mm"])
     return {"temperature_c": air_c, "dew_point_c": air_c - np.maximum(depression_k, 0.0), "rain_mm": rain, **values}
@@ -42,7 +44,9 @@ def _simulated(known: Known, climate: generator.Climate, first_hour: int, seed: 
         # one hour earlier, so that the join knows by how much the two differ
         begin = max(known.forecast_end - 1, 0)
         state = _state(known, climate, first_hour)
-        run = generator.simulate(climate, first_hour=first_hour + begin, hours=hours - begin, members=members, seed=seed, state=state)
+        run = generator.simulate(
+            climate, first_hour=first_hour + begin, hours=hours - begin, members=members, seed=seed, state=state
+        )
         for name in names:
             result[name][begin:] = getattr(run, name)
     return result

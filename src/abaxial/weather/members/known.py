@@ -1,13 +1,13 @@
 """What is known of each hour before anything is sampled: the record as it was received by then, and the forecast."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.place import Place
-from abaxial.weather import disaggregation, doubt, generator, sun
+from abaxial.weather import doubt, generator, sun
 from abaxial.weather.observations import RainObservation
 from abaxial.weather.series import VARIABLES, Finding, Floats, Mark, Weather, between
 
@@ -19,9 +19,9 @@ _DAY_H = 24
 
 @dataclass(frozen=True)
 class Known:
-    """What is known. values : by variable, (hours, members), NaN where unknown. origins : by variable, (hours,) index into
-    doubt.ORIGINS. now : index of the first hour not yet lived. forecast_end : index of the first hour that neither record nor
-    forecast reaches, at least `now`."""
+    """What is known. values : by variable, (hours, members), NaN where unknown. origins : by variable, (hours,) index
+    into doubt.ORIGINS. now : index of the first hour not yet lived. forecast_end : index of the first hour that
+    neither record nor forecast reaches, at least `now`."""
 
     values: Mapping[str, Floats]
     origins: Mapping[str, Origins]
@@ -30,7 +30,8 @@ class Known:
 
 
 def is_enough(weather: Weather) -> Finding | None:
-    """None if there is a day's worth of temperature to go by; otherwise what is missing and what would help, as a finding.
+    """None if there is a day's worth of temperature to go by; otherwise what is missing and what would help, as a
+    finding.
 
     Kind "nothing_known" or "too_little_known", with known_hours and the helpful word: "fetch_or_notebook".
     """
@@ -42,14 +43,22 @@ def is_enough(weather: Weather) -> Finding | None:
 
 
 def received(record: Weather, now_hour: int) -> Weather:
-    """The record as it was known then: values not believed, and values from the future that are no forecast, are missing."""
+    """The record as it was known then: without values not believed, and without values from later that are no
+    forecast."""
     ahead = np.arange(record.hours) + record.first_hour >= now_hour
-    columns = {}
+    columns: dict[str, Floats] = {}
     for name in VARIABLES:
         marks = record.marks[name]
         usable = doubt.is_believed(marks) & ~(ahead & ((marks & Mark.FORECAST) == 0))
         columns[name] = np.where(usable, record.variable(name), np.nan)
-    return replace(record, **columns)
+    return Weather(
+        first_hour=record.first_hour,
+        marks=record.marks,
+        source=record.source,
+        digest=record.digest,
+        findings=record.findings,
+        **columns,
+    )
 
 
 def known(record: Weather, place: Place, forecasts: Sequence[Weather], now_hour: int, members: int) -> Known:
@@ -99,14 +108,18 @@ def known_share_frac(record: Weather, what: Known, noticed: Sequence[RainObserva
         return 0.0
     shares = []
     for name in ("temperature_c", "relative_humidity_frac", "rain_mm"):
-        first_hand = np.isfinite(record.variable(name)) & ((record.marks[name] & (Mark.DERIVED | Mark.FILLED | Mark.FORECAST)) == 0)
+        first_hand = np.isfinite(record.variable(name)) & (
+            (record.marks[name] & (Mark.DERIVED | Mark.FILLED | Mark.FORECAST)) == 0
+        )
         if name == "rain_mm":
             first_hand |= noticed_hours(record, noticed)
         shares.append(first_hand[: what.now].mean())
     return float(np.mean(shares))
 
 
-def findings(record: Weather, what: Known, climate: generator.Climate, noticed: Sequence[RainObservation]) -> tuple[Finding, ...]:
+def findings(
+    record: Weather, what: Known, climate: generator.Climate, noticed: Sequence[RainObservation]
+) -> tuple[Finding, ...]:
     """What of the lived hours is not known at first hand.
 
     Kinds: "grid_weather" {hours}, "no_history" {days, enough_days}, "rain_unknown" {hours, days},

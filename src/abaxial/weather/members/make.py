@@ -35,10 +35,12 @@ def make_ensemble(
 ) -> WeatherEnsemble:
     """Members of the weather from the first hour of a record to end_hour.
 
-    weather : the record, with or without forecast hours. now_hour : the first hour not yet lived; what the record holds from
-    there on counts only where it is marked as forecast, because the rest had not been received. forecasts : one series
-    for each member of a forecast ensemble, used in turn. observations : rain that was noticed; those that end after
-    now_hour are left aside. Every hour of every member has a value; humidity is at most 1 and rain at least 0.
+    weather      : the record, with or without forecast hours.
+    now_hour     : the first hour not yet lived; what the record holds from there on counts only where it is marked as
+                   forecast, because the rest had not been received.
+    forecasts    : one series for each member of a forecast ensemble, used in turn.
+    observations : rain that was noticed; what ends after now_hour is left aside.
+    Every hour of every member has a value; humidity is at most 1 and rain at least 0.
     """
     end_hour = max(end_hour, now_hour + 1, weather.first_hour + 1)
     record = received(between(weather, weather.first_hour, end_hour), now_hour)
@@ -62,25 +64,32 @@ def make_ensemble(
 
 
 def _of_gaps(what: Known, climate: generator.Climate) -> Known:
-    """The same, with gaps and outlook marked as invented where the generator has no history of the place behind it. Where it
-    has, its days already differ between members, and no more is added than a sensor's own doubt."""
+    """The same, with gaps and outlook marked as invented where the generator has no history of the place behind it.
+    Where it has, its days already differ between members, and no more is added than a sensor's own doubt."""
     unknown = _INVENTED if climate.assumed else _MEASURED
     origins = {
-        name: np.where(np.isnan(what.values[name]).all(axis=1), unknown, origin) for name, origin in what.origins.items()
+        name: np.where(np.isnan(what.values[name]).all(axis=1), unknown, origin)
+        for name, origin in what.origins.items()
     }
     return replace(what, origins=origins)
 
 
 def _rain_mm(
-    values: Mapping[str, Floats], what: Known, climate: generator.Climate, noticed: Sequence[RainObservation], first_hour: int, seed: int
+    values: Mapping[str, Floats],
+    what: Known,
+    climate: generator.Climate,
+    noticed: Sequence[RainObservation],
+    first_hour: int,
+    seed: int,
 ) -> Floats:
     """Rain of every hour [mm]: what is unknown sampled, what is doubtful doubted, what was noticed agreed with."""
     humidity = values["relative_humidity_frac"]
-    doubtful = rain.forgotten(values["rain_mm"], what.origins["rain_mm"], _lead_d(what), first_hour=first_hour, seed=seed)
+    doubtful = rain.forgotten(
+        values["rain_mm"], what.origins["rain_mm"], _lead_d(what), first_hour=first_hour, seed=seed
+    )
     sampled = rain.sample(doubtful, humidity, climate, first_hour=first_hour, seed=seed)
     scaled = sampled * np.exp(_error("rain_log", what, "rain_mm", first_hour, seed))
     return rain.agree(scaled, humidity, noticed, first_hour=first_hour, seed=seed)
-
 
 
 def _with_doubt(values: Mapping[str, Floats], what: Known, first_hour: int, seed: int) -> dict[str, Floats]:
@@ -112,12 +121,15 @@ def _lead_d(what: Known) -> Floats:
 
 
 def _error(table: str, what: Known, name: str, first_hour: int, seed: int) -> Floats:
-    """Each member's error of a variable in the table's unit, shape (hours, members): one part that lasts and one that passes."""
+    """Each member's error of a variable in the table's unit, shape (hours, members): one part that lasts and one that
+    passes."""
     hours, members = what.values[name].shape
     lasting_sd, passing_sd = doubt.spread(table, what.origins[name], _lead_d(what))
     error = lasting_sd[:, None] * doubt.lasting(seed, f"weather/{table}/lasting", members)
     if passing_sd.any():
-        error = error + passing_sd[:, None] * doubt.passing(seed, f"weather/{table}/passing", first_hour, hours, members)
+        error = error + passing_sd[:, None] * doubt.passing(
+            seed, f"weather/{table}/passing", first_hour, hours, members
+        )
     return np.asarray(error)
 
 
@@ -131,6 +143,7 @@ def _wet_air_in_rain(values: Mapping[str, Floats], what: Known) -> dict[str, Flo
     raining = values["rain_mm"] > 0
     result = dict(values)
     for name, entry in (("relative_humidity_frac", "moist_rain_frac"), ("cloud_frac", "rainy_cloud_frac")):
-        loose = raining & (what.origins[name] >= _FILLED)[:, None]
+        at_first_hand = (what.origins[name] < _FILLED) & np.isfinite(what.values[name]).any(axis=1)
+        loose = raining & ~at_first_hand[:, None]
         result[name] = np.where(loose, np.maximum(values[name], doubt.value("rain", entry)), values[name])
     return result

@@ -41,23 +41,32 @@ def sample(rain_mm: Floats, humidity_frac: Floats, climate: Climate, *, first_ho
     rain = np.pad(rain_mm, padding).reshape(count, 24, members)
     moist = np.pad(humidity_frac, padding, mode="edge").reshape(count, 24, members)
     unknown = np.isnan(rain)
-    luck = chance.uniforms(seed, "unknown rain/day", begin // 24, count * members * 2).reshape(members, count, 2).transpose(1, 0, 2)
+    luck = (
+        chance.uniforms(seed, "unknown rain/day", begin // 24, count * members * 2)
+        .reshape(members, count, 2)
+        .transpose(1, 0, 2)
+    )
     course = day_of_year(begin + 24 * np.arange(count), climate.place)
     is_wet = _wet_days(rain, unknown, moist.mean(axis=1), climate, course, luck[:, :, 0])
     amount_mm = gamma_quantile(luck[:, :, 1], climate.daily.rain_shape) * climate.daily.rain_mean_mm[course][:, None]
     amount_mm = np.where(is_wet, amount_mm * unknown.mean(axis=1), 0.0)
-    draws = chance.uniforms(seed, "unknown rain/hours", begin // 24, 27 * count * members).reshape(members * count, 27).T
+    draws = (
+        chance.uniforms(seed, "unknown rain/hours", begin // 24, 27 * count * members).reshape(members * count, 27).T
+    )
     columns = np.where(unknown, moist, 0.0).transpose(1, 2, 0).reshape(24, members * count)
-    spells = disaggregation.rain_hours_mm(amount_mm.T.ravel(), columns, draws).reshape(24, members, count).transpose(2, 0, 1)
+    spells = (
+        disaggregation.rain_hours_mm(amount_mm.T.ravel(), columns, draws).reshape(24, members, count).transpose(2, 0, 1)
+    )
     filled = np.where(unknown, spells, rain).reshape(count * 24, members)
     return np.asarray(filled[lead : lead + hours])
 
 
 def forgotten(rain_mm: Floats, origins: NDArray[np.int64], lead_d: Floats, *, first_hour: int, seed: int) -> Floats:
-    """Rain with those days made unknown on which a grid cell or a forecast says nothing of this garden, each member its own.
+    """Rain with those days made unknown on which a grid cell or a forecast says nothing of this garden, each member
+    its own.
 
-    rain_mm : (hours, members). origins : (hours,) index into doubt.ORIGINS. lead_d : (hours,) days ahead of now. Days here are
-    24 hours of UTC.
+    rain_mm : (hours, members). origins : (hours,) index into doubt.ORIGINS. lead_d : (hours,) days ahead of now. Days
+    here are 24 hours of UTC.
     """
     grid, ahead = (doubt.ORIGINS.index(name) for name in ("grid", "forecast"))
     if not np.isin(origins, (grid, ahead)).any():
@@ -77,8 +86,9 @@ def agree(
 ) -> Floats:
     """Rain that agrees with what was noticed, each member within the observation's error [mm], shape (hours, members).
 
-    rain_mm, humidity_frac : (hours, members), without gaps. Hours of an observation outside the series are taken to have
-    had their share of the amount. Long observations are honoured first, so that a short one inside keeps the last word.
+    rain_mm, humidity_frac : (hours, members), without gaps. Hours of an observation outside the series are taken to
+    have had their share of the amount. Long observations are honoured first, so that a short one inside keeps the
+    last word.
     """
     result = rain_mm.copy()
     ordered = sorted(observations, key=lambda each: (each.first_hour - each.end_hour, each.first_hour))
@@ -105,17 +115,21 @@ def _agreed(rain_mm: Floats, humidity_frac: Floats, observation: RainObservation
     if observation.amount_mm is None:
         # only that it rained is known: who had rain keeps it
         wanted_mm = np.where(total_mm >= constant("rain", "wet_day_mm"), total_mm, wanted_mm)
-    draws = chance.uniforms(seed, purpose + "/hours", observation.end_hour, (3 + hours) * members).reshape(members, -1).T
+    draws = (
+        chance.uniforms(seed, purpose + "/hours", observation.end_hour, (3 + hours) * members).reshape(members, -1).T
+    )
     fresh = disaggregation.rain_hours_mm(wanted_mm, humidity_frac, draws)
     scaled = rain_mm * (wanted_mm / np.maximum(total_mm, 1e-9))
     return np.asarray(np.where(total_mm * _MOST_GROWTH >= wanted_mm, scaled, fresh))
 
 
-def _wet_days(rain: Floats, unknown: Bools, moist: Floats, climate: Climate, course: NDArray[np.int64], luck: Floats) -> Bools:
+def _wet_days(
+    rain: Floats, unknown: Bools, moist: Floats, climate: Climate, course: NDArray[np.int64], luck: Floats
+) -> Bools:
     """Whether each day had rain, shape (days, members): as recorded where it was, otherwise drawn day after day."""
     known_mm = np.where(unknown, 0.0, rain).sum(axis=1)
     is_wet = known_mm >= constant("rain", "wet_day_mm")
-    open_day = unknown.any(axis=1)
+    open_day = np.asarray(unknown.any(axis=1))
     dry, wet, sd = climate.moist_dry_frac, climate.moist_wet_frac, climate.moist_sd_frac
     log_evidence = ((moist - dry) ** 2 - (moist - wet) ** 2) / (2.0 * sd**2)
     evidence = np.exp(np.clip(log_evidence, -np.log(_MOST_EVIDENCE), np.log(_MOST_EVIDENCE)))

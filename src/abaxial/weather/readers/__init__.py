@@ -10,9 +10,8 @@ from abaxial.weather.notebook import read_notebook
 from abaxial.weather.readers.delimited import read_delimited
 from abaxial.weather.readers.epw import epw_place, read_epw
 from abaxial.weather.readers.forecast_json import parse_forecast
-from abaxial.weather.readers.layout import Column, Layout, layout_from
+from abaxial.weather.readers.layout import Column, Layout, decode, layout_from, read_bytes
 from abaxial.weather.readers.propose import Proposal, propose_layout
-from abaxial.weather.readers.text import decode, read_bytes
 from abaxial.weather.readers.tmy3 import read_tmy3, tmy3_place
 from abaxial.weather.series import Weather
 

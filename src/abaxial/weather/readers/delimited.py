@@ -14,9 +14,8 @@ from abaxial.place import Place
 from abaxial.provenance import digest
 from abaxial.weather.readers import clock as clocks
 from abaxial.weather.readers import hourly, suspicion
-from abaxial.weather.readers.layout import QUANTITIES, Layout
+from abaxial.weather.readers.layout import QUANTITIES, Layout, decode, read_bytes
 from abaxial.weather.readers.measured import to_variables
-from abaxial.weather.readers.text import decode, read_bytes
 from abaxial.weather.series import Finding, Floats, Mark, Marks, Weather
 
 Ints = NDArray[np.int64]

@@ -18,9 +18,8 @@ from abaxial.errors import WeatherError
 from abaxial.place import Place
 from abaxial.provenance import digest
 from abaxial.weather.readers import hourly, suspicion
-from abaxial.weather.readers.layout import QUANTITIES
+from abaxial.weather.readers.layout import QUANTITIES, decode, read_bytes
 from abaxial.weather.readers.measured import far_from, to_variables
-from abaxial.weather.readers.text import decode, read_bytes
 from abaxial.weather.series import Finding, Floats, Mark, Weather
 
 Ints = NDArray[np.int64]

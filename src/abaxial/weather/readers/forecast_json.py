@@ -10,6 +10,7 @@ Source: openmeteo2026, the service's documentation of hourly variables and of en
 import json
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from types import MappingProxyType
 from typing import Any
@@ -72,19 +73,13 @@ def parse_forecast(text: str, place: Place, *, now_hour: int, source: str = "for
                 raise WeatherError(
                     f"{source}: there are {seconds.size} times and {values.size} values.", remedy="Fetch it again."
                 )
-        weathers.append(_weather(seconds, measured, lift_k, now_hour, source + member, digest(text), findings))
+        where = source + member
+        weather = _weather(seconds, measured, lift_k, where, digest(text))
+        weathers.append(_marked(weather, now_hour).with_findings(*findings))
     return weathers
 
 
-def _weather(
-    seconds: Ints,
-    measured: dict[str, Floats],
-    lift_k: float,
-    now_hour: int,
-    where: str,
-    fingerprint: str,
-    findings: tuple[Finding, ...],
-) -> Weather:
+def _weather(seconds: Ints, measured: dict[str, Floats], lift_k: float, where: str, fingerprint: str) -> Weather:
     for name, values in measured.items():
         suspicion.impossible_values(name, values, _shown(where, name), refuse=True)
     marks = {name: np.zeros(seconds.size, np.uint8) for name in measured}
@@ -92,11 +87,16 @@ def _weather(
     # after the humidity is known, so that lifting the air does not change how moist it is
     variables["temperature_c"] = variables["temperature_c"] + lift_k
     weather = hourly.assemble(seconds, variables, flags, labels="instant", where=where, digest=fingerprint)
+    return weather.with_findings(*more)
+
+
+def _marked(weather: Weather, now_hour: int) -> Weather:
+    """All values marked as from a grid, and those from now on as a forecast."""
     ahead = np.arange(weather.first_hour, weather.end_hour) >= now_hour
-    for flag in weather.marks.values():
-        flag |= np.uint8(Mark.GRID)
+    marks = {name: flag | np.uint8(Mark.GRID) for name, flag in weather.marks.items()}
+    for flag in marks.values():
         flag[ahead] |= np.uint8(Mark.FORECAST)
-    return weather.with_findings(*findings, *more)
+    return replace(weather, marks=marks)
 
 
 def _shown(where: str, name: str) -> Callable[[int], str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from abaxial.errors import WeatherError
-from abaxial.weather.readers.text import decode, read_bytes
+from abaxial.weather.readers.layout import decode, read_bytes
 
 _SEEN_ROWS = 500
 _HEADINGS = (
@@ -84,26 +84,25 @@ def propose_layout(path: Path) -> Proposal:
             f"{path}, line 1: none of the headings {', '.join(headings)} names weather we know.",
             remedy="Write the layout by hand.",
         )
-    toml = [
+    toml = _toml(path.name, separator, decimal, [*time_line, *_stations(headings, body)], columns)
+    return Proposal(toml, (*reasons, time_reason, "clock, labels and wind height: a file cannot tell"))
+
+
+def _toml(name: str, separator: str, decimal: str, time: Sequence[str], columns: Sequence[str]) -> str:
+    height = 'wind_height_m = "?"  # height of the wind sensor above the ground, in metres'
+    lines = [
         'form = "delimited"',
-        f'file = "{path.name}"',
+        f'file = "{name}"',
         f'separator = "{separator}"'.replace("\t", "\\t"),
         f'decimal = "{decimal}"',
-        *time_line,
-        *_stations(headings, body),
+        *time,
         'clock = "?"  # "utc", a fixed offset such as "+02:00", or a zone such as "Europe/Paris"',
         'labels = "?"  # does a stamp name the "start" or the "end" of its hour, or the "instant" of reading?',
-        *(
-            ['wind_height_m = "?"  # height of the wind sensor above the ground']
-            if any(c.startswith("wind") for c in columns)
-            else []
-        ),
+        *([height] if any(column.startswith("wind") for column in columns) else []),
         "[columns]",
         *columns,
     ]
-    return Proposal(
-        "\n".join(toml) + "\n", (*reasons, time_reason, "clock, labels and wind height: a file cannot tell")
-    )
+    return "\n".join(lines) + "\n"
 
 
 def _stations(headings: Sequence[str], body: Sequence[Sequence[str]]) -> list[str]:

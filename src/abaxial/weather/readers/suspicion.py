@@ -150,10 +150,13 @@ def _daily_directions(days: Floats) -> NDArray[np.complex128]:
     """Direction of the first harmonic of each day, or 0 for days with gaps or little swing."""
     wave = np.exp(2j * np.pi * np.arange(24) / 24.0)
     whole = np.isfinite(days).sum(axis=1) >= 22
+    if not whole.any():
+        return np.zeros(days.shape[0], np.complex128)
     mean = np.nanmean(np.where(whole[:, None], days, 0.0), axis=1, keepdims=True)
     filled = np.where(np.isfinite(days), days, mean)
-    # a day that warms or cools as a whole would bend its rhythm
-    trend = (filled[:, -3:].mean(axis=1) - filled[:, :3].mean(axis=1))[:, None] * (np.arange(24) - 11.5) / 21.0
-    harmonic = ((filled - trend) * wave).sum(axis=1) / 12.0
+    # what warms or cools from day to day would bend the rhythm of each
+    noon = np.flatnonzero(whole) * 24.0 + 11.5
+    slow = np.interp(np.arange(days.size), noon, mean[whole, 0]).reshape(days.shape)
+    harmonic = ((filled - slow) * wave).sum(axis=1) / 12.0
     size = np.abs(harmonic)
     return np.where(whole & (size > 1.0), harmonic / np.maximum(size, 1e-9), 0.0)

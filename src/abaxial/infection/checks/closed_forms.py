@@ -1,4 +1,4 @@
-"""Published infection formulas in closed form: not used for any bed, but our own are checked against them."""
+"""Published formulas in closed form: not used for any bed, but our own are checked against them."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,8 +75,21 @@ def two_step_infected_frac(wet_h: int, temperature_c: float) -> float:
 
     wet_h : whole hours of one wet spell. Each hour's germination counts from its middle. Source: bebber2016.
     """
-    ends = np.arange(1, wet_h + 1)
+    ends = np.arange(1.0, wet_h + 1.0)
     germinating = np.asarray(germinated_frac(ends, temperature_c)) - np.asarray(
         germinated_frac(ends - 1, temperature_c)
     )
-    return float(np.sum(germinating * np.asarray(holdfast_frac(wet_h - ends + 0.5, temperature_c))))
+    return float(np.sum(germinating * np.asarray(holdfast_frac(np.asarray(wet_h - ends + 0.5), temperature_c))))
+
+
+def log_linear_latent_period_d(temperature_c: Numbers, at_c: float, at_d: float, slope_per_c: float) -> Numbers:
+    """Latent period that shrinks by a constant share per degree [d], through at_d days at at_c.
+
+    Source: webb1997 (alfalfa rust). Wrong above the optimum, as every straight line is.
+    """
+    return np.asarray(at_d * np.exp(-slope_per_c * (np.asarray(temperature_c) - at_c)))
+
+
+def thermal_time_latent_period_d(temperature_c: Numbers, base_c: float, degree_days: float) -> Numbers:
+    """Latent period by degree-days above a base [d]; good only below the optimum. Source: guelph."""
+    return np.asarray(degree_days / (np.asarray(temperature_c) - base_c))

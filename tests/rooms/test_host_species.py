@@ -1,0 +1,75 @@
+"""The hosts as their files tell them, and what a file may not say."""
+
+from pathlib import Path
+
+import pytest
+
+from abaxial.errors import ParameterError
+from abaxial.host import species
+
+OURS = Path(species.__file__).parent / "species"
+
+
+def written(folder: Path, old: str, new: str) -> Path:
+    """A garden folder with a canna file of its own, one line changed."""
+    text = (OURS / "canna.toml").read_text(encoding="utf-8")
+    assert old in text
+    (folder / "hosts").mkdir()
+    (folder / "hosts" / "canna.toml").write_text(text.replace(old, new), encoding="utf-8")
+    return folder
+
+
+def test_five_hosts_are_known():
+    assert species.species_keys() == ("bean", "canna", "daylily", "maranta", "pelargonium")
+
+
+def test_every_host_can_be_read_and_names_its_rust():
+    read = {key: species.read_species(key).rust for key in species.species_keys()}
+
+    assert read["maranta"] == read["canna"] == "canna_rust"
+    assert len(set(read.values())) == 4
+
+
+def test_a_file_beside_the_garden_goes_before_ours(tmp_path):
+    folder = written(tmp_path, "leaf_width_m = { value = 0.2", "leaf_width_m = { value = 0.25")
+
+    assert species.read_species("canna", folder)["leaf_width_m"] == 0.25
+
+
+def test_a_new_host_beside_the_garden_is_listed(tmp_path):
+    folder = written(tmp_path, 'name = "canna"', 'name = "tall canna"')
+    (folder / "hosts" / "canna.toml").rename(folder / "hosts" / "tall_canna.toml")
+
+    assert "tall_canna" in species.species_keys(folder)
+    assert species.read_species("tall_canna", folder).name == "tall canna"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("leaf_width_m = { value = 0.2", "leaf_width_m = { value = 20.0", "leaf_width_m is 20"),
+        ("range = [0.12, 0.3]", "range = [0.12, 30.0]", "leaf_width_m ranges over 0.12 to 30"),
+        ("leaf_width_m =", "leaf_breadth_m =", "leaf_breadth_m"),
+        ("value = 28.0, range = [25.0, 32.0]", "value = 9.0, range = [8.0, 32.0]", "growth_optimum_c is 9"),
+        ("[parameters]", "[numbers]", "no [parameters] table"),
+        ("name = ", "nam = ", "nam"),
+        ('rust = "canna_rust"', "rust = 3", "rust is 3"),
+        ("value = 112.0", 'value = "many"', "'many'"),
+    ],
+)
+def test_a_broken_file_is_refused_with_file_name_and_value(tmp_path, old, new, says):
+    folder = written(tmp_path, old, new)
+
+    with pytest.raises(ParameterError) as refused:
+        species.read_species("canna", folder)
+
+    assert "canna.toml" in refused.value.message
+    assert says in refused.value.message
+    assert refused.value.remedy
+
+
+def test_an_unknown_host_is_answered_with_the_known_ones():
+    with pytest.raises(ParameterError) as refused:
+        species.read_species("fern")
+
+    assert "pelargonium" in refused.value.remedy

@@ -1,0 +1,174 @@
+"""How it speaks: kinds and numbers become short, kind, exact sentences."""
+
+import ast
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.rooms.invented_week import TODAY
+
+import abaxial
+from abaxial.report.answers.week import Band, DateBand, Reason
+from abaxial.report.words import dates, likelihood, quantities
+from abaxial.report.words.speech import SENTENCES, say, say_why
+from abaxial.report.words.tasks import change_words
+
+PACKAGE = Path(abaxial.__file__).parent
+
+
+def _kinds_in_the_house() -> set[str]:
+    """Kinds given to Reason and Finding anywhere in our code, where they are written out."""
+    calls = (
+        node
+        for path in PACKAGE.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call)
+        and getattr(node.func, "id", getattr(node.func, "attr", "")) in ("Reason", "Finding")
+    )
+    return {
+        told.value
+        for call in calls
+        for told in ast.walk(call.args[0] if call.args else call)
+        if isinstance(told, ast.Constant) and isinstance(told.value, str) and told.value
+    }
+
+
+def test_every_kind_of_reason_in_the_house_has_a_sentence() -> None:
+    kinds = _kinds_in_the_house()
+
+    assert {"shows_soon", "sensor_ceiling"} <= kinds
+    assert kinds - set(SENTENCES) == set()
+
+
+@pytest.mark.parametrize("kind", sorted(SENTENCES))
+def test_a_sentence_with_its_details_missing_is_still_a_sentence(kind: str) -> None:
+    said = say(Reason(kind, {"frac": float("nan"), "extra_h": None}))
+
+    assert said[0].isupper() or said[0].isdigit()
+    assert said.endswith(".")
+    assert not {"None", "nan", "{", "_"} & set(said.replace(".", " ").split())
+
+
+@pytest.mark.parametrize("kind", sorted(SENTENCES))
+def test_no_sentence_alarms_or_scolds(kind: str) -> None:
+    said = say(Reason(kind, {"planting": "the beans", "nights": 3, "chance_frac": 0.95, "frac": 0.9})).lower()
+
+    assert not any(word in said for word in ("!", "danger", "alarm", "severe", "you should have", "failed", "warning"))
+
+
+def test_an_unknown_kind_is_said_plainly_with_its_numbers() -> None:
+    said = say(
+        Reason("snail_seen", {"night": date(2026, 11, 20), "count": 3.0, "where": "the wall", "size": Band(1, 2, 3)})
+    )
+
+    assert said == "Snail seen: night 20 November, count 3, where the wall, size 2."
+
+
+def test_the_share_that_got_in_is_only_told_if_spores_were_about() -> None:
+    night = {"night": date(2026, 11, 20), "wet_h": 12.6, "temperature_c": 19.4, "frac": 0.62}
+
+    said = say(Reason("wet_night", night))
+
+    assert said == (
+        "The night of 20 November kept the low leaves wet for 13 hours at about 19 °C. "
+        "If spores were about, about 6 in 10 of those on the leaf got in."
+    )
+
+
+def test_the_headline_says_what_to_do_then_why_then_how_sure() -> None:
+    details = {
+        "planting": "the quay cannas",
+        "night": date(2026, 11, 13),
+        "first": date(2026, 11, 24),
+        "last": date(2026, 12, 2),
+        "chance_frac": 0.8,
+        "look_first": date(2026, 11, 26),
+        "look_last": date(2026, 11, 29),
+    }
+
+    said = say(Reason("shows_soon", details))
+
+    assert said == (
+        "Turn the low leaves of the quay cannas on Thursday 26 November and Sunday 29 November. If spores were about, "
+        "the wet night of 13 November let in enough to matter (likely, about 8 in 10); "
+        "it should show from 24 November to 2 December."
+    )
+
+
+def test_a_reason_under_an_instruction_does_not_instruct_again() -> None:
+    assert "Turn" not in say_why(Reason("shows_soon", {"planting": "the beans", "night": date(2026, 11, 13)}))
+
+
+@pytest.mark.parametrize(
+    ("chance_frac", "words"),
+    [
+        (0.95, "very likely"),
+        (0.90, "very likely"),
+        (0.75, "likely"),
+        (0.66, "likely"),
+        (0.5, "about as likely as not"),
+        (0.33, "unlikely"),
+        (0.10, "very unlikely"),
+        (0.0, "very unlikely"),
+    ],
+)
+def test_chance_is_spoken_on_the_published_scale(chance_frac: float, words: str) -> None:
+    assert likelihood.likelihood(chance_frac) == words
+
+
+def test_seven_in_ten_nights_are_said_as_seven_in_ten() -> None:
+    assert likelihood.nights_like_this(0.72) == "in 10 nights like this, about 7"
+
+
+@given(st.floats(0, 1))
+def test_a_chance_is_never_rounded_to_never_or_always(chance_frac: float) -> None:
+    said = likelihood.tenths(chance_frac)
+
+    assert not said.startswith("about 0 ")
+    assert not said.startswith("about 10 ")
+
+
+def test_a_span_within_a_month_names_the_month_once() -> None:
+    assert dates.span_words(date(2026, 11, 26), date(2026, 11, 29)) == "26 to 29 November"
+
+
+def test_a_span_across_months_names_both() -> None:
+    assert dates.span_words(date(2026, 11, 29), date(2026, 12, 3)) == "29 November to 3 December"
+
+
+def test_a_band_without_an_end_is_not_given_one() -> None:
+    band = DateBand(date(2026, 12, 1), date(2026, 12, 9), date(2027, 1, 4), open_ended=True)
+
+    assert "January" not in dates.band_words(band)
+
+
+def test_today_is_called_today() -> None:
+    assert dates.days_listed((TODAY, date(2026, 11, 29)), TODAY) == "today and Sunday 29 November"
+
+
+def test_americans_read_fahrenheit_inches_and_feet() -> None:
+    shown = [
+        quantities.temperature_words(20.0, "us"),
+        quantities.water_words(25.4, "us"),
+        quantities.length_words(3.0, "us"),
+    ]
+
+    assert shown == ["68 °F", "1.00 in", "10 ft"]
+
+
+def test_units_reach_the_sentence() -> None:
+    assert "66 °F" in say(Reason("wet_night", {"temperature_c": 19.0}), "us")
+
+
+def test_nothing_hidden_is_written_as_nothing() -> None:
+    assert quantities.amount_band(Band(0.0, 0.001, 0.01)) == "0"
+
+
+def test_many_names_are_counted_not_listed() -> None:
+    assert quantities.listed(("a", "b", "c", "d", "e")) == "a, b and 3 more"
+
+
+def test_a_change_nobody_named_yet_is_shown_in_plain_words() -> None:
+    assert change_words("mulch_with_straw") == "Mulch with straw"
