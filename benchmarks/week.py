@@ -45,7 +45,15 @@ def one(beds: int, days: int, draws: int) -> dict[str, float]:
     return {"beds": beds, "days": days, "draws": draws, "seconds": round(taken, 3), "memory_mb": round(memory)}
 
 
-SIZES = ((30, 200, 1000), (60, 200, 1000), (120, 200, 1000), (200, 200, 1000), (30, 100, 1000), (30, 200, 2000), (30, 200, 4000))
+SIZES = (
+    (30, 200, 1000),
+    (60, 200, 1000),
+    (120, 200, 1000),
+    (200, 200, 1000),
+    (30, 100, 1000),
+    (30, 200, 2000),
+    (30, 200, 4000),
+)
 
 if __name__ == "__main__":
     if len(sys.argv) == 4:

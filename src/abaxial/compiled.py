@@ -19,10 +19,12 @@ from typing import Any, TypeVar
 import numba
 import numpy as np
 from numba import types
+from numba.core import config as numba_config
 from numba.extending import intrinsic, overload, register_jitable
 
 F = TypeVar("F", bound=Callable[..., Any])
 prange = numba.prange
+_intrinsic: Callable[[Any], Callable[[Any], Any]] = intrinsic  # the compiler passes the first argument itself
 _LOCK = threading.Lock()
 # no infinities and no NaN inside a kernel: missing weather is filled or refused before
 _FAST = {"contract", "nsz", "arcp", "nnan", "ninf", "reassoc"}
@@ -30,7 +32,7 @@ _FAST = {"contract", "nsz", "arcp", "nnan", "ninf", "reassoc"}
 
 def formula(function: F) -> F:
     """Mark a function as usable on arrays and inside kernels alike."""
-    return register_jitable(forceinline=True)(function)  # type: ignore[no-any-return]
+    return register_jitable(forceinline=True)(function)
 
 
 def kernel(function: F) -> F:
@@ -51,14 +53,14 @@ def small_kernel(function: F) -> F:
 
 
 def _compile(function: F, *, parallel: bool) -> F:
-    before = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(cache_folder())
+    before = numba_config.CACHE_DIR  # type: ignore[attr-defined]
+    numba_config.CACHE_DIR = str(cache_folder())  # type: ignore[attr-defined]
     try:
         return numba.njit(  # type: ignore[no-any-return]
             function, cache=True, parallel=parallel, fastmath=_FAST, error_model="numpy", nogil=True
         )
     finally:
-        numba.config.CACHE_DIR = before
+        numba_config.CACHE_DIR = before  # type: ignore[attr-defined]
 
 
 @cache
@@ -94,7 +96,7 @@ def log(x: Any) -> Any:
     return np.log(x)
 
 
-@intrinsic
+@_intrinsic
 def _bits_to_float(typing_context: Any, bits: Any) -> Any:
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
         return builder.bitcast(arguments[0], context.get_value_type(types.float64))
@@ -102,7 +104,7 @@ def _bits_to_float(typing_context: Any, bits: Any) -> Any:
     return types.float64(types.int64), build
 
 
-@intrinsic
+@_intrinsic
 def _float_to_bits(typing_context: Any, value: Any) -> Any:
     def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
         return builder.bitcast(arguments[0], context.get_value_type(types.int64))

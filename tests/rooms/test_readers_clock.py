@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from abaxial.errors import WeatherError
@@ -29,7 +29,7 @@ def local_stamps(zone, first_utc, hours, step_minutes=60):
     return [f"{moment.astimezone(tz):%Y-%m-%d %H:%M}" for moment in moments]
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(
     zone=st.sampled_from(
         [
@@ -42,15 +42,16 @@ def local_stamps(zone, first_utc, hours, step_minutes=60):
         ]
     ),
     first_utc=st.integers(350_000, 490_000),
-    step_minutes=st.sampled_from([10, 30, 60]),
+    step_minutes=st.sampled_from([30, 60]),
 )
 def test_a_local_clock_read_in_order_gives_back_every_moment(zone, first_utc, step_minutes):
-    stamps = local_stamps(zone, first_utc, 24 * 14, step_minutes)
+    tz = ZoneInfo(zone)
+    first = (datetime(1970, 1, 1, tzinfo=ZoneInfo("UTC")) + timedelta(hours=first_utc)).astimezone(tz)
+    assume(first.fold == 0)  # a file that begins inside the second showing of an hour cannot be told from the first
+    stamps = local_stamps(zone, first_utc, 24 * 200, step_minutes)
     seconds, _ = clock.to_utc(clock.stamp_seconds(stamps, FORM, line_of), zone, line_of)
 
-    whole = first_utc * 3600 + np.arange(len(stamps)) * step_minutes * 60
-    cut_in_two = (seconds != whole).sum() * step_minutes <= 60  # a file that begins inside a repeated hour
-    assert np.array_equal(seconds, whole) or cut_in_two
+    assert np.array_equal(seconds, first_utc * 3600 + np.arange(len(stamps)) * step_minutes * 60)
 
 
 def test_an_hour_the_clock_skipped_is_refused_and_the_fixed_offset_named():

@@ -113,20 +113,26 @@ def compare(now: Nights, changed: Nights, *, weights: tuple[Floats, Floats], fir
     return Change(np.quantile(before, BAND), np.quantile(after, BAND), np.quantile(np.maximum(gain, -1.0), BAND))
 
 
+def thinned(nights: Nights, leaves_left_frac: Floats) -> Nights:
+    """The same nights on fewer leaves. leaves_left_frac : (days,) share of leaf area that is still there, 0 to 1."""
+    left = leaves_left_frac.astype(np.float32)[np.newaxis, np.newaxis, :, np.newaxis]
+    return nights._replace(infected_frac=nights.infected_frac * left)
+
+
 def _put_together(nights: Nights, draws: Draws, upper_weight_frac: Floats) -> _Both:
     last = upper_weight_frac[-1:]
     return _Both(
         infected=_levels(nights.infected_frac, upper_weight_frac),
         progress=_levels(nights.progress, np.concatenate([upper_weight_frac, last])),
         at_infection=_levels(nights.progress_at_infection, upper_weight_frac),
-        shape=showing_shape(draws.showing_span_d, draws.shortest_latent_d).ravel(),
+        shape=showing_shape(draws.showing_span_d, draws.shortest_latent_d).ravel().astype(np.float32),
     )
 
 
 def _levels(values: NDArray[np.float32], upper_weight_frac: Floats) -> Floats:
     """(levels, members, days, draws) to (days, all draws), weighed by leaf area."""
     upper = upper_weight_frac.astype(np.float32)[:, np.newaxis]
-    both = values[0] * (1.0 - upper) + values[1] * upper
+    both = values[0] * (np.float32(1.0) - upper) + values[1] * upper
     return np.ascontiguousarray(np.moveaxis(both, 1, 0)).reshape(both.shape[1], -1)
 
 

@@ -41,7 +41,7 @@ def kept_members(weights: Floats, seed: int) -> Order:
         return np.arange(members)
     start = chance.uniforms(seed, "members kept after wetness notes", 0, 1)[0]
     ladder = (np.arange(members) + start) / members
-    return np.minimum(np.searchsorted(np.cumsum(weights), ladder), members - 1)
+    return np.asarray(np.minimum(np.searchsorted(np.cumsum(weights), ladder), members - 1), np.int64)
 
 
 def _leaves_meant(note: WetnessObservation, rows: Mapping[str, Sequence[int]]) -> list[int]:

@@ -41,9 +41,17 @@ class Biology(NamedTuple):
     curves: Curves
 
 
-def nights_of(each: Stand, wetness: Wetness, rows: slice, sky: Sky, biology: Biology) -> Nights:
+class Leaves(NamedTuple):
+    """The leaves of one planting: which rows of wetness are theirs, lower then upper, and (2, days, members) hours wet."""
+
+    wetness: Wetness
+    rows: slice
+    wet_h: Floats
+
+
+def nights_of(each: Stand, own: Leaves, sky: Sky, biology: Biology) -> Nights:
     """What every night lets into one planting, if spores were about."""
-    on_leaf = leaves.leaf_hours(wetness, rows, biology.rust.face, sky.air, each.levels, sky.when)
+    on_leaf = leaves.leaf_hours(own.wetness, own.rows, biology.rust.face, sky.air, each.levels, sky.when)
     return kernel.infect(on_leaf, biology.curves, nights.day_starts(sky.when))
 
 
@@ -60,18 +68,14 @@ def outlook_of(each: Stand, infected: Nights, sky: Sky, biology: Biology) -> Out
 
 
 def page(
-    garden: Garden,
-    sky: Sky,
-    each: Stand,
-    biology: Biology,
-    wet_h: Floats,
-    seen: Outlook,
-    what_if: tuple[WhatIf, ...],
+    garden: Garden, sky: Sky, each: Stand, biology: Biology, own: Leaves, what_if: tuple[WhatIf, ...]
 ) -> PlantingWeek:
-    """One planting's week. wet_h : (2, days, members) hours wet of lower and upper leaves."""
-    infections = tuple(_infection(each, night, sky) for night in seen.nights)
+    """One planting's week."""
+    seen = outlook_of(each, nights_of(each, own, sky, biology), sky, biology)
+    bare = not story.has_leaves(each, sky)
+    infections = () if bare else tuple(_infection(each, night, sky) for night in seen.nights)
     due = next_due(infections, sky)
-    nights_shown = _nights(sky, wet_h, seen)
+    nights_shown = _nights(sky, own.wet_h, seen)
     return PlantingWeek(
         planting=each.planting.name,
         bed=each.bed.name,
@@ -82,11 +86,11 @@ def page(
         headline=story.planting_headline(each, infections, seen, sky),
         nights=nights_shown,
         infections=infections,
-        latent_nights=band(seen.latent_nights),
+        latent_nights=Band(0.0, 0.0, 0.0) if bare else band(seen.latent_nights),
         next_showing=date_band(seen.next_showing_day, sky) if due else None,
         look_days=look_days(garden, due, sky) if due else None,
         look_leaves=due.leaves if due else None,
-        next_week_chance_frac=float(seen.next_week_chance_frac),
+        next_week_chance_frac=0.0 if bare else float(seen.next_week_chance_frac),
         what_if=what_if,
         soil=_soil(each, sky),
         reasons=story.reasons(each, nights_shown, infections, what_if, biology.rust),
@@ -114,7 +118,9 @@ def next_due(infections: Sequence[Infection], sky: Sky) -> Infection | None:
     due = [
         each
         for each in infections
-        if each.latent_frac.mid >= story.STILL_HIDDEN_FRAC and each.night < today and (each.first_showing.mid - today).days <= 21
+        if each.latent_frac.mid >= story.STILL_HIDDEN_FRAC
+        and each.night < today
+        and (each.first_showing.mid - today).days <= 21
     ]
     return min(due, key=lambda each: (each.first_showing.mid, each.night), default=None)
 
@@ -160,7 +166,8 @@ def _nights(sky: Sky, wet_h: Floats, seen: Outlook) -> tuple[Night, ...]:
 
 
 def _soil(each: Stand, sky: Sky) -> SoilWater:
-    given = sum(exposure.watering_mm(each.bed, sky.when))
+    overhead, at_foot = exposure.watering_mm(each.bed, sky.when)
+    given = overhead + at_foot
     lived = given[: sky.ensemble.now_hour - sky.ensemble.first_hour]
     watered = lived[lived > 0.0]
     return SoilWater(

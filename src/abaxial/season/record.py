@@ -14,6 +14,8 @@ from abaxial.weather.series import Finding, Weather
 # latent rust can sleep through a cold season, so look back over most of a year
 HISTORY_DAYS = 200
 LEAST_HISTORY_DAYS = 35
+# what the last fortnight must at least hold to speak of the present
+RECENT_DAYS, LEAST_RECENT_DAYS = 14, 4
 #: an hour later than any file's last
 END_OF_TIME = 2**31
 
@@ -56,7 +58,8 @@ def weather_of(garden: Garden, now_hour: int) -> Known:
         past = series.between(read[0], min(read[0].first_hour, now_hour), min(read[0].end_hour, now_hour))
         lived = series.merge(lived, past) if lived.hours else past
         if source.form == "forecast_json":
-            ahead.extend(read)
+            # an ensemble says more than a single forecast, and the file named last is the latest
+            ahead = read if len(read) > 1 or len(ahead) <= 1 else ahead
         if source.form == "notebook":
             rain.extend(notebook.rain_of_notebook(folder / source.path, garden.place, source.options))
     heard = Notes(
@@ -68,8 +71,8 @@ def weather_of(garden: Garden, now_hour: int) -> Known:
         lived=checked,
         forecasts=tuple(ahead),
         notes=heard,
-        findings=checked.findings,
-        nothing=members.is_enough(checked),
+        findings=checked.findings + _quiet_since(checked, now_hour),
+        nothing=members.is_enough(checked) or _stale(checked, now_hour),
         until_hour=_last_known(checked),
         rain_unknown_days=_rain_unknown_days(checked, heard.rain, now_hour),
         digests=digests,
@@ -115,6 +118,28 @@ def _checked(weather: Weather, garden: Garden) -> Weather:
     """Suspect hours marked, a humidity ceiling corrected, short gaps filled."""
     marked = quality.correct_ceiling(quality.check(weather, garden.place))
     return gaps.fill(marked, garden.place)
+
+
+def _stale(weather: Weather, now_hour: int) -> Finding | None:
+    """A record that says too little of the last fortnight to speak of what is in the leaves now."""
+    lately = series.between(weather, now_hour - 24 * RECENT_DAYS, now_hour).temperature_c
+    known = sum(value == value for value in lately.tolist())
+    if now_hour == END_OF_TIME or known >= 24 * LEAST_RECENT_DAYS:
+        return None
+    last = _last_known(weather)
+    return _silence(last, now_hour)
+
+
+def _quiet_since(weather: Weather, now_hour: int) -> tuple[Finding, ...]:
+    """A finding where the last day or more is missing."""
+    last = _last_known(weather)
+    if now_hour == END_OF_TIME or now_hour - last < 30:
+        return ()
+    return (_silence(last, now_hour),)
+
+
+def _silence(last: int, now_hour: int) -> Finding:
+    return Finding("record_stale", {"days": (now_hour - last) // 24, "until": hours.moment_of(last).date().isoformat()})
 
 
 def _last_known(weather: Weather) -> int:

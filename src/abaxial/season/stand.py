@@ -18,7 +18,6 @@ from abaxial.microclimate.exposure import Canopy, Exposure, Floats, When
 from abaxial.microclimate.noticed import Order
 from abaxial.weather.ensemble import WeatherEnsemble
 
-
 # hours before noon from which the night just ending is counted as lived
 MORNING_H = 8
 

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from pathlib import Path
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
+from abaxial.infection import pathogen
 from abaxial.infection.outlook import Outlook
 from abaxial.infection.pathogen import Pathogen
 from abaxial.report.answers.week import Infection, Night, PlantingWeek, Reason, WhatIf
@@ -38,17 +40,22 @@ def moment_text(hour: int, zone: str) -> str:
     return hours.local_moment(hour, zone).strftime("%Y-%m-%d %H:%M")
 
 
+def has_leaves(each: Stand, sky: Sky) -> bool:
+    """Whether a planting has any leaf today."""
+    return bool(each.growth.leaf_area_index_upper[sky.today] + each.growth.leaf_area_index_lower[sky.today] > 0.0)
+
+
 def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outlook, sky: Sky) -> Reason:
     """The one line of a planting."""
-    where = {"planting": each.planting.name, "bed": each.bed.name}
+    where: dict[str, object] = {"planting": each.planting.name, "bed": each.bed.name}
     today = hours.date_of(sky.when.first_day + sky.today)
     hidden = seen.latent_nights[1]
     due = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
-    if not each.growth.leaf_area_index_upper[sky.today] > 0.0:
+    if not has_leaves(each, sky):
         return Reason("no_leaves", where)
     if due and hidden >= SOME_HIDDEN:
         soonest = min(due, key=lambda one: one.first_showing.mid)
-        details = {
+        details: dict[str, object] = {
             "night": soonest.night,
             "first": soonest.first_showing.low,
             "last": soonest.showing.high,
@@ -59,7 +66,7 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
         return Reason("shows_soon" if soon else "hidden_for_now", where | details)
     if seen.next_week_chance_frac >= 0.33:
         risky = [day for day in range(sky.today, min(sky.today + 7, sky.days)) if seen.chance_frac[day] >= 0.33]
-        ahead = {"nights": max(len(risky), 1), "chance_frac": float(seen.next_week_chance_frac)}
+        ahead: dict[str, object] = {"nights": max(len(risky), 1), "chance_frac": float(seen.next_week_chance_frac)}
         if risky:
             ahead |= {
                 "first": hours.date_of(sky.when.first_day + risky[0]),
@@ -87,7 +94,7 @@ def reasons(
 ) -> tuple[Reason, ...]:
     """Why, most important first: the nights that did it, what in the bed keeps leaves wet, what is borrowed."""
     said = [_night_reason(one, lived) for one in _worst(infections)]
-    kinds = {
+    kinds: dict[str, tuple[str, dict[str, object]]] = {
         "water_at_dawn_on_soil": ("overhead_watering", {"local_hour": each.bed.watering.local_hour}),
         "low_leaves_off": ("low_leaves", {}),
         "wider_spacing": ("crowded", {"spacing_m": each.planting.spacing_m}),
@@ -108,8 +115,13 @@ def unknown(garden: Garden, known: Known, ensemble: WeatherEnsemble) -> tuple[Re
     """What cannot be known, or is doubtful, from the weather's own findings; each kind once."""
     findings = {one.kind: one for one in (*known.findings, *ensemble.findings)}
     said = [Reason(one.kind, dict(one.details)) for one in findings.values()]
+    strange = [
+        Reason("no_rust_known", {"planting": each.name, "host": each.host})
+        for each in garden.plantings
+        if pathogen.pathogen_for(each.host, Path(garden.folder)) is None
+    ]
     ends = Reason("forecast_ends", {"until": hours.local_moment(ensemble.forecast_end_hour, garden.place.zone).date()})
-    return (*said, ends)
+    return (*said, *strange, ends)
 
 
 def sources(stands: Sequence[Stand]) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """At most three things to do this week, on the days and within the minutes the gardener has."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from abaxial import hours
@@ -26,21 +27,39 @@ THIS_WEEK = ("water_at_dawn_on_soil", "low_leaves_off")
 
 def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: int) -> tuple[Task, ...]:
     """The tasks. today : number of the garden day. Leaves due to show come first, then the change of habit that avoids
-    most, then thirst, then the one line that would tell us more."""
+    most, then thirst, then the one line that would tell us more. Each goes to the first working day that still has the
+    minutes; what does not fit into the week is left out."""
     first = hours.date_of(today)
+    minutes = garden.gardener.minutes
     candidates = [
-        *_turnings(pages, first),
-        *_changes(garden, pages, first),
+        *_turnings(pages, first, minutes),
+        *_changes(garden, pages, first, minutes),
         *_waterings(garden, pages, first),
         *_writing(known, first),
     ]
+    week = [days_after(first, ahead) for ahead in range(7)]
+    left = {day: minutes for day in week if day.weekday() in garden.gardener.weekdays}
     chosen: list[Task] = []
-    left = garden.gardener.minutes * max(len(garden.gardener.weekdays), 1)
     for task in candidates:
-        if len(chosen) < AT_MOST and task.minutes <= left:
-            chosen.append(task)
-            left -= task.minutes
+        placed = _placed(task, left)
+        if placed is not None and len(chosen) < AT_MOST:
+            chosen.append(placed)
     return tuple(chosen)
+
+
+def _placed(task: Task, left: dict[date, int]) -> Task | None:
+    """The task on days that have its minutes, which are then taken; None where there are none. Leaves are turned on
+    their two days or not at all, a line is written down on any day."""
+    if task.kind == "write_down_rain":
+        return task
+    days = task.days
+    if len(days) == 1:
+        days = tuple(day for day in left if day >= task.days[0] and left[day] >= task.minutes)[:1]
+    if not days or any(left.get(day, task.minutes) < task.minutes for day in days):
+        return None
+    for day in days:
+        left[day] = left.get(day, task.minutes) - task.minutes
+    return replace(task, days=days)
 
 
 def first_line(today: date) -> tuple[Task, ...]:
@@ -50,13 +69,15 @@ def first_line(today: date) -> tuple[Task, ...]:
     )
 
 
-def _turnings(pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
-    """Plantings whose two looking days are the same are walked together; a day beyond this week waits."""
+def _turnings(pages: Sequence[PlantingWeek], today: date, minutes: int) -> Iterable[Task]:
+    """Plantings whose two looking days are the same are walked together, as many as the minutes allow, the most pressing
+    first; a day beyond this week waits."""
     by_days: dict[tuple[date, date], list[PlantingWeek]] = {}
     for page in pages:
         if page.look_days and (page.look_days[0] - today).days < 7:
             by_days.setdefault(page.look_days, []).append(page)
     for days, together in sorted(by_days.items()):
+        together = together[: max(minutes // MINUTES["turn_leaves"], 1)]
         yield Task(
             kind="turn_leaves",
             plantings=tuple(page.planting for page in together),
@@ -66,7 +87,7 @@ def _turnings(pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
         )
 
 
-def _changes(garden: Garden, pages: Sequence[PlantingWeek], today: date) -> Iterable[Task]:
+def _changes(garden: Garden, pages: Sequence[PlantingWeek], today: date, minutes: int) -> Iterable[Task]:
     day = working_day(garden, today)
     for change in THIS_WEEK:
         gains = {
@@ -77,7 +98,7 @@ def _changes(garden: Garden, pages: Sequence[PlantingWeek], today: date) -> Iter
             and (page.latent_nights.mid >= 0.05 or page.next_week_chance_frac >= 0.33)
         }  # fmt: skip
         if gains:
-            best = sorted(gains, key=lambda name: -gains[name])[:4]
+            best = sorted(gains, key=lambda name: -gains[name])[: max(min(minutes // MINUTES[change], 4), 1)]
             why = Reason("gain", {"change": change, "gain_frac": gains[best[0]], "planting": best[0]})
             yield Task(change, tuple(best), (day,), MINUTES[change] * len(best), why)
 

@@ -4,19 +4,18 @@ One night's way: its hours are read and doubted (record), shared by every bed (s
 on each face of the leaf (wetness), become infection if spores were about (nights), and ripen until they show (outlook).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
 from abaxial.microclimate import nights, noticed, wetness
-from abaxial.microclimate.nights import Floats
 from abaxial.microclimate.wetness import Wetness
 from abaxial.provenance import Passport, passport
-from abaxial.report.answers.week import Reason, WeekAnswer
+from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
 from abaxial.season import planting_week, record, stand, story, tasks, what_if
-from abaxial.season.planting_week import Biology
+from abaxial.season.planting_week import Biology, Leaves
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 
@@ -38,17 +37,8 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
     ensemble = record.ensemble_of(known, garden, now_hour, OUTLOOK_DAYS, MEMBERS, seed)
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
-    sky, wet, members = _wetness(garden, known, sky, stands, seed)
     biology = _biologies(stands, draws, seed)
-    growing = [(number, each) for number, each in enumerate(stands) if each.rust and each.planting.clumps]
-    tables = what_if.changes(sky, [(each, biology[each.species.rust]) for _, each in growing], garden, members)
-    wet_h = nights.wet_h(wet, sky.when) if stands else None
-    pages = []
-    for (number, each), table in zip(growing, tables, strict=True):
-        rows, rust = slice(2 * number, 2 * number + 2), biology[each.species.rust]
-        infected = planting_week.nights_of(each, wet, rows, sky, rust)
-        seen = planting_week.outlook_of(each, infected, sky, rust)
-        pages.append(planting_week.page(garden, sky, each, rust, wet_h[rows], seen, table))
+    pages = _pages(garden, known, sky, stands, biology, seed) if stands else []
     ordered = tuple(sorted(pages, key=story.urgency))
     return WeekAnswer(
         garden=garden.name,
@@ -67,21 +57,33 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
     )
 
 
-def _wetness(
-    garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], seed: int
-) -> tuple[Sky, Wetness | None, Floats]:
-    """Water on every leaf, after the members have been held against what the gardener noticed of wet leaves."""
+def _pages(
+    garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], biology: Mapping[str, Biology], seed: int
+) -> list[PlantingWeek]:
+    """The page of every planting whose rust is known."""
     members = wetness.wetness_members(seed, sky.ensemble.members)
-    if not stands:
-        return sky, None, members
-    leaves = [level for each in stands for level in each.levels]
-    wet = wetness.leaf_wetness(sky.air, leaves, sky.when, garden.place, members)
+    levels = [level for each in stands for level in each.levels]
+    wet = wetness.leaf_wetness(sky.air, levels, sky.when, garden.place, members)
+    if known.notes.wetness:
+        kept = _kept(known, stands, wet, sky, seed)
+        sky, wet, members = stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
+    wet_h = nights.wet_h(wet, sky.when)
+    rows = [slice(2 * number, 2 * number + 2) for number in range(len(stands))]
+    own = [(each, Leaves(wet, row, wet_h[row])) for each, row in zip(stands, rows, strict=True) if each.rust]
+    tables = what_if.changes(sky, [(each, biology[each.species.rust]) for each, _ in own], garden, members)
+    return [
+        planting_week.page(garden, sky, each, biology[each.species.rust], leaves, table)
+        for (each, leaves), table in zip(own, tables, strict=True)
+    ]
+
+
+def _kept(known: Known, stands: Sequence[Stand], wet: Wetness, sky: Sky, seed: int) -> noticed.Order:
+    """The members that agree with what the gardener noticed of wet leaves."""
     rows: dict[str, list[int]] = {"": list(range(2 * len(stands)))}
     for number, each in enumerate(stands):
         rows.setdefault(each.bed.name, []).extend((2 * number, 2 * number + 1))
     weights = noticed.member_weights(known.notes.wetness, wet, rows, sky.ensemble.first_hour)
-    kept = noticed.kept_members(weights, seed)
-    return stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
+    return noticed.kept_members(weights, seed)
 
 
 def _biologies(stands: Sequence[Stand], count: int, seed: int) -> dict[str, Biology]:

@@ -48,18 +48,17 @@ def habits_of(each: Stand) -> tuple[Habit, ...]:
 def changes(
     sky: Sky, stands: Sequence[tuple[Stand, Biology]], garden: Garden, members: Floats
 ) -> list[tuple[WhatIf, ...]]:
-    """The what-if table of each planting, over the last three weeks and the next."""
+    """The what-if table of each planting, over the last three weeks and the next. What is so already is not tried."""
     first = max(sky.today - DAYS_BACK - RUN_IN_DAYS, 0)
     end = min(sky.today + DAYS_AHEAD, sky.days)
     span, when = exposure.days_between(sky.when, first, end)
     air = sky.air[span]
     tables = []
     for each, biology in stands:
-        habits = habits_of(each)
-        levels = [_levels(habit, each, when, first, end) for habit in habits]
+        tried = [habit for habit in habits_of(each) if habit.possible]
+        levels = [_levels(habit, each, when, first, end) for habit in tried]
         wet = wetness.leaf_wetness(air, [one for pair in levels for one in pair], when, garden.place, members)
         wet_h = nights.wet_h(wet, when)
-        window = max(sky.today - DAYS_BACK, 0) - first, end - first
         infected = [
             kernel.infect(
                 leaves.leaf_hours(wet, slice(2 * i, 2 * i + 2), biology.rust.face, air, pair, when),
@@ -69,10 +68,16 @@ def changes(
             for i, pair in enumerate(levels)
         ]
         upper = growth.upper_weight_frac(each.growth)[first:end]
+        window = max(sky.today - DAYS_BACK, 0) - first, end - first
+        rows = {
+            habit.change: _row(habit, infected[0], infected[i], wet_h[2 * i : 2 * i + 2], upper, window)
+            for i, habit in enumerate(tried)
+        }
+        as_now = rows["as_now"]
         tables.append(
             tuple(
-                _row(habit, infected[0], infected[i], wet_h[2 * i : 2 * i + 2], upper, window)
-                for i, habit in enumerate(habits)
+                rows.get(habit.change) or replace(as_now, change=habit.change, possible=False)
+                for habit in habits_of(each)
             )
         )
     return tables
@@ -89,7 +94,7 @@ def _row(habit: Habit, now: Nights, then: Nights, wet_h: Floats, upper: Floats, 
     kept = habit.lower_kept_frac
     upper_then = upper / (upper + (1.0 - upper) * kept)
     leaves_left = upper + (1.0 - upper) * kept
-    then = then._replace(infected_frac=then.infected_frac * leaves_left[None, None, :, None])
+    then = outlook.thinned(then, leaves_left)
     change = outlook.compare(now, then, weights=(upper, upper_then), first_day=first, end_day=end)
     weights = upper_then[first:end, None]
     hours_wet = (wet_h[0, first:end] * (1.0 - weights) + wet_h[1, first:end] * weights).mean(axis=0) * 7.0

@@ -105,15 +105,20 @@ def _by_days(values: Floats) -> Floats:
 
 
 def _course(values: Floats, hours: Ints) -> Floats:
-    """The mean of the same hour a day before and after, or two or three days where neither is there."""
-    course = np.full(hours.size, np.nan)
+    """The same hour of the nearest day before and after, up to three days away, the nearer one weighing more."""
+    before, days_before = _nearest(values, hours, -1)
+    after, days_after = _nearest(values, hours, 1)
+    between = (before * days_after + after * days_before) / (days_before + days_after)
+    return np.where(np.isnan(before), after, np.where(np.isnan(after), before, between))
+
+
+def _nearest(values: Floats, hours: Ints, direction: int) -> tuple[Floats, Floats]:
+    """The same hour of the nearest day in a direction that has a value, and how many days away it is."""
+    found, away = np.full(hours.size, np.nan), np.ones(hours.size)
     for days in (1, 2, 3):
-        before, after = (_at(values, hours + sign * 24 * days) for sign in (-1, 1))
-        pair = np.where(np.isnan(before), after, np.where(np.isnan(after), before, 0.5 * (before + after)))
-        course = np.where(np.isnan(course), pair, course)
-    return course
-
-
-def _at(values: Floats, hours: Ints) -> Floats:
-    inside = (hours >= 0) & (hours < values.size)
-    return np.where(inside, values[np.clip(hours, 0, values.size - 1)], np.nan)
+        there = hours + direction * 24 * days
+        inside = (there >= 0) & (there < values.size)
+        value = np.where(inside, values[np.clip(there, 0, values.size - 1)], np.nan)
+        away = np.where(np.isnan(found), float(days), away)
+        found = np.where(np.isnan(found), value, found)
+    return found, away

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import IntFlag
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,12 +101,15 @@ def between(weather: Weather, first_hour: int, end_hour: int) -> Weather:
     """The hours from first_hour up to, not including, end_hour; hours outside the series are missing."""
     size = max(end_hour - first_hour, 0)
     low, high = max(first_hour, weather.first_hour), min(end_hour, weather.end_hour)
-    columns: dict[str, Floats] = {}
+    columns: dict[str, Any] = {}
     marks: dict[str, Marks] = {}
     for name in VARIABLES:
         values, flags = np.full(size, np.nan), np.zeros(size, np.uint8)
         if high > low:
-            here, there = slice(low - first_hour, high - first_hour), slice(low - weather.first_hour, high - weather.first_hour)
+            here, there = (
+                slice(low - first_hour, high - first_hour),
+                slice(low - weather.first_hour, high - weather.first_hour),
+            )
             values[here], flags[here] = weather.variable(name)[there], weather.marks[name][there]
         columns[name], marks[name] = values, flags
     return replace(weather, first_hour=first_hour, marks=marks, **columns)
@@ -116,7 +120,7 @@ def merge(first: Weather, second: Weather) -> Weather:
     fills in, otherwise the forecast of `first`. An observed value is never overwritten."""
     begin, end = min(first.first_hour, second.first_hour), max(first.end_hour, second.end_hour)
     one, two = between(first, begin, end), between(second, begin, end)
-    columns: dict[str, Floats] = {}
+    columns: dict[str, Any] = {}
     marks: dict[str, Marks] = {}
     for name in VARIABLES:
         a, b = one.variable(name), two.variable(name)
@@ -136,10 +140,6 @@ def merge(first: Weather, second: Weather) -> Weather:
 
 def empty(first_hour: int, hours: int, *, source: str = "nothing", digest: str = "") -> Weather:
     """A series in which everything is missing."""
-    return Weather(
-        first_hour=first_hour,
-        marks={name: np.zeros(hours, np.uint8) for name in VARIABLES},
-        source=source,
-        digest=digest,
-        **{name: np.full(hours, np.nan) for name in VARIABLES},
-    )
+    missing: dict[str, Any] = {name: np.full(hours, np.nan) for name in VARIABLES}
+    marks = {name: np.zeros(hours, np.uint8) for name in VARIABLES}
+    return Weather(first_hour=first_hour, marks=marks, source=source, digest=digest, **missing)

@@ -62,6 +62,11 @@ def received(record: Weather, now_hour: int) -> Weather:
 
 
 def known(record: Weather, place: Place, forecasts: Sequence[Weather], now_hour: int, members: int) -> Known:
+    """What record and forecasts say of each hour, hours lived first.
+
+    forecasts : none, one, or one for each of some members, which are then used in turn. now_hour : the first hour not yet
+    lived. Sky that nobody measured is completed from what is known of the day.
+    """
     share, cloud = generator.completed_sky(record, place)
     clear = clear_w_m2(record.first_hour, record.hours, place)
     lived = np.arange(record.hours) + record.first_hour < now_hour

@@ -155,7 +155,7 @@ def to_utc(local: Ints, clock: str, place_of: Callable[[int], str]) -> tuple[Int
     offsets = np.full(local.size, first_offset, np.int64)
     alone = 0
     for change in changes:
-        offsets[local >= change.second + max(change.before_s, change.after_s)] = change.after_s
+        offsets[local >= change.second + change.before_s] = change.after_s
         if change.after_s > change.before_s:
             _refuse_skipped(local, change, clock, place_of)
         else:
