@@ -182,8 +182,15 @@ def _second_pass(local: Ints, offsets: Ints, change: ClockChange) -> int:
     if rows.size == 0:
         return 0
     back = np.flatnonzero(np.diff(local[rows]) <= 0)
+    if back.size == 0 and rows[0] > 0:
+        # shown once: where the clock changes by half an hour, the usual step tells which showing it is
+        usual_s, step_s = int(np.median(np.diff(local))), int(local[rows[0]] - local[rows[0] - 1])
+        if abs(step_s + change.before_s - change.after_s - usual_s) < abs(step_s - usual_s):
+            offsets[rows] = change.after_s
+            return 0
+        return 1
     if back.size == 0:
-        return int(rows[0] > 0)
+        return 0
     offsets[rows[back[0] + 1 :]] = change.after_s
     return 0
 

@@ -1,0 +1,13 @@
+"""Speed that must not be lost. Limits leave a busy machine room; benchmarks/ measures the figures themselves."""
+
+import pytest
+from benchmarks import leaf_wetness
+
+
+@pytest.mark.alone
+@pytest.mark.parametrize(("columns", "times_numpy"), [(200, 15.0), (960, 6.0)])
+def test_the_compiled_leaf_is_many_times_faster_than_numpy_and_near_its_floor(columns, times_numpy):
+    measured = leaf_wetness.measure(columns)
+
+    assert measured["times_numpy"] > times_numpy
+    assert measured["times_floor"] < 3.0
