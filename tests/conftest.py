@@ -2,6 +2,7 @@
 
 import os
 import socket
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -32,3 +33,10 @@ def no_network(monkeypatch: pytest.MonkeyPatch) -> None:
         connect(self, address)
 
     monkeypatch.setattr(socket.socket, "connect", only_here)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder in which the test stands."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path

@@ -2,7 +2,7 @@
 
 import hashlib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -113,6 +113,44 @@ def read_parameter(name: str, table: object, *, limits: tuple[float, float], pat
             remedy='Add it there, or write source = "practice".',
         )
     return Parameter(name, value, low, high, source, str(table.get("where", "")), how)
+
+
+def read_parameters(
+    table: object, *, limits: Mapping[str, tuple[float, float]], rising: Iterable[tuple[str, str]], path: Path
+) -> dict[str, Parameter]:
+    """A file's [parameters]: exactly the names in `limits`, each within its own.
+
+    rising : pairs of which the first must be the smaller. Raises ParameterError as `read_parameter` does.
+    """
+    if not isinstance(table, dict):
+        raise ParameterError(f"{path}: there is no [parameters] table.", remedy="Copy one of our files and change it.")
+    refuse_unknown(table, limits, path)
+    read = {name: read_parameter(name, table.get(name), limits=span, path=path) for name, span in limits.items()}
+    for smaller, larger in rising:
+        if read[smaller].value >= read[larger].value:
+            raise ParameterError(
+                f"{path}: {smaller} is {read[smaller].value:g} and {larger} is {read[larger].value:g}; "
+                "the first must be the smaller.",
+                remedy="Correct one of them.",
+            )
+    return read
+
+
+def read_text(table: Mapping[str, Any], name: str, path: Path) -> str:
+    """A text from a parameter file. Raises ParameterError if it is missing or something else."""
+    value = table.get(name)
+    if not isinstance(value, str):
+        raise ParameterError(f"{path}: {name} is {value!r}, which is not a text.", remedy=f'Write {name} = "…".')
+    return value
+
+
+def refuse_unknown(names: Iterable[str], known: Iterable[str], path: Path) -> None:
+    """Raise ParameterError for names a file may not have."""
+    strange = set(names) - set(known)
+    if strange:
+        raise ParameterError(
+            f"{path}: nobody here knows {', '.join(sorted(strange))}.", remedy=f"Known names are {', '.join(known)}."
+        )
 
 
 def _number(value: object, name: str, path: Path) -> float:

@@ -11,34 +11,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.trial_garden import BED, PLANTING, SITE
 
 from abaxial import infection
 from abaxial.cli import main
 
 TODAY = datetime(2026, 3, 12)
 DAYS = 40
-SITE = """
-[site]
-name = "Trial garden"
-latitude_deg = -1.3
-longitude_deg = 36.8
-elevation_m = 1660
-zone = "Africa/Nairobi"
-"""
-BED = """
-[[bed]]
-name = "Quay"
-area_m2 = 4
-"""
-PLANTING = """
-[[planting]]
-name = "Cannas"
-bed = "Quay"
-host = "canna"
-clumps = 6
-spacing_m = 0.6
-since = 2026-01-10
-"""
 WEATHER = """
 [[weather]]
 file = "station.csv"

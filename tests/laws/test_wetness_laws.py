@@ -3,9 +3,9 @@
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.one_leaf import Hours, drivers_of, run, wet_hours
 
 from abaxial.microclimate import kernel, radiation, vapour
-from tests.one_leaf import Hours, drivers_of, run, wet_hours
 
 HOURS = 12
 temperatures = st.floats(2.0, 35.0)

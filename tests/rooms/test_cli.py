@@ -10,27 +10,11 @@ from pathlib import Path
 
 import click
 import pytest
+from tests.trial_garden import COMMAND
+from tests.trial_garden import SITE as GARDEN
 
 from abaxial.cli import main, options
 from abaxial.errors import RequestError
-
-COMMAND = [sys.executable, "-c", "from abaxial.cli.main import main; main()"]
-GARDEN = """
-[site]
-name = "Trial garden"
-latitude_deg = -1.3
-longitude_deg = 36.8
-elevation_m = 1660
-zone = "Africa/Nairobi"
-"""
-
-
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("ABAXIAL_GARDEN", raising=False)
-    monkeypatch.delenv("ABAXIAL_DEBUG", raising=False)
-    return tmp_path
 
 
 def test_help_loads_none_of_the_science():
@@ -196,7 +180,7 @@ def test_the_invented_garden_shows_its_beds(folder: Path, capsys: pytest.Capture
     assert main.run(["garden", "show", str(invented)]) == 0
     shown = capsys.readouterr().out
     assert "invented" in shown
-    assert "watered over the leaves at 19:00, 4 mm every day" in shown
+    assert "watered over the leaves at 19:00, 4 mm every 2 days" in shown
     assert "sees 100% of the sky" in shown
 
 

@@ -8,27 +8,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.trial_garden import COMMAND
+from tests.trial_garden import SITE as GARDEN
 
 from abaxial.cli import main, options, output
 from abaxial.errors import RequestError
-
-COMMAND = [sys.executable, "-c", "from abaxial.cli.main import main; main()"]
-GARDEN = """
-[site]
-name = "Trial garden"
-latitude_deg = -1.3
-longitude_deg = 36.8
-elevation_m = 1660
-zone = "Africa/Nairobi"
-"""
-
-
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("ABAXIAL_GARDEN", raising=False)
-    monkeypatch.delenv("ABAXIAL_DEBUG", raising=False)
-    return tmp_path
 
 
 def test_an_option_that_does_not_exist_is_a_mistake_with_a_way_out(folder: Path, capsys: pytest.CaptureFixture[str]):

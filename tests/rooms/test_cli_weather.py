@@ -8,19 +8,10 @@ from pathlib import Path
 from threading import Thread
 
 import pytest
+from tests.trial_garden import SITE as GARDEN
 
 from abaxial.cli import main
 from abaxial.garden.description import read_garden
-
-GARDEN = """
-[site]
-name = "Trial garden"
-latitude_deg = -1.3
-longitude_deg = 36.8
-elevation_m = 1660
-zone = "Africa/Nairobi"
-"""
-
 
 LAYOUT = """
 form = "delimited"
@@ -33,14 +24,6 @@ temperature = { heading = "temp_c", unit = "C" }
 humidity = { heading = "rh", unit = "percent" }
 rain = { heading = "rain", unit = "mm" }
 """
-
-
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("ABAXIAL_GARDEN", raising=False)
-    monkeypatch.delenv("ABAXIAL_DEBUG", raising=False)
-    return tmp_path
 
 
 def station(folder: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import settings as trial
 from hypothesis import strategies as some
+from tests.trial_garden import BED, PLANTING, SITE
 
 from abaxial.errors import GardenError
 from abaxial.garden.description import read_garden
@@ -24,29 +25,6 @@ from abaxial.garden.parts import (
 )
 from abaxial.garden.writing import write_garden
 from abaxial.place import Place
-
-SITE = """
-[site]
-name = "Trial garden"
-latitude_deg = -1.3
-longitude_deg = 36.8
-elevation_m = 1660
-zone = "Africa/Nairobi"
-"""
-BED = """
-[[bed]]
-name = "Quay"
-area_m2 = 4
-"""
-PLANTING = """
-[[planting]]
-name = "Cannas"
-bed = "Quay"
-host = "canna"
-clumps = 6
-spacing_m = 0.6
-since = 2026-01-10
-"""
 
 
 def written(folder: Path, text: str) -> Path:

@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-
-from abaxial.microclimate import kernel, leaf_balance, vapour
 from benchmarks import leaf_wetness, numpy_twin
 from tests.one_leaf import Hours, drivers_of, run, wet_hours
+
+from abaxial.microclimate import kernel, leaf_balance, vapour
 
 # the textbook's conductances carry neither the 1.4 of open air nor free exchange
 TEXTBOOK = 1.0 / 1.4

@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from abaxial.errors import ParameterError
-from abaxial.provenance import Parameter, digest, read_parameter, read_table
+from abaxial.provenance import Parameter, digest, read_parameters, read_table, read_text, refuse_unknown
 
 #: what is physically possible for each parameter; a file names exactly these
 LIMITS: Mapping[str, tuple[float, float]] = {
@@ -74,38 +73,14 @@ def _places(folder: Path | None) -> tuple[Path, ...]:
 
 def _read(path: Path) -> Species:
     table = read_table(path)
-    rows = table.get("parameters")
-    if not isinstance(rows, dict):
-        raise ParameterError(f"{path}: there is no [parameters] table.", remedy="Copy one of our files and change it.")
-    _refuse_unknown(set(table) - {"name", "latin", "rust", "parameters"}, "name, latin, rust, parameters", path)
-    _refuse_unknown(set(rows) - set(LIMITS), ", ".join(LIMITS), path)
-    parameters = {name: read_parameter(name, rows.get(name), limits=span, path=path) for name, span in LIMITS.items()}
-    for smaller, larger in (("growth_base_c", "growth_optimum_c"), ("growth_optimum_c", "growth_maximum_c")):
-        if parameters[smaller].value >= parameters[larger].value:
-            raise ParameterError(
-                f"{path}: {smaller} is {parameters[smaller].value:g} and {larger} is {parameters[larger].value:g}; "
-                "the first must be the smaller.",
-                remedy="Correct one of them.",
-            )
+    rising = (("growth_base_c", "growth_optimum_c"), ("growth_optimum_c", "growth_maximum_c"))
+    parameters = read_parameters(table.get("parameters"), limits=LIMITS, rising=rising, path=path)
+    refuse_unknown(table, ("name", "latin", "rust", "parameters"), path)
     return Species(
         key=path.stem,
-        name=_text(table, "name", path),
-        latin=_text(table, "latin", path),
-        rust=_text(table, "rust", path),
+        name=read_text(table, "name", path),
+        latin=read_text(table, "latin", path),
+        rust=read_text(table, "rust", path),
         parameters=parameters,
         digest=digest(path.read_bytes()),
     )
-
-
-def _text(table: Mapping[str, Any], name: str, path: Path) -> str:
-    value = table.get(name)
-    if not isinstance(value, str):
-        raise ParameterError(f"{path}: {name} is {value!r}, which is not a text.", remedy=f'Write {name} = "…".')
-    return value
-
-
-def _refuse_unknown(names: set[str], known: str, path: Path) -> None:
-    if names:
-        raise ParameterError(
-            f"{path}: nobody here knows {', '.join(sorted(names))}.", remedy=f"Known names are {known}."
-        )

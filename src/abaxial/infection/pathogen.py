@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from abaxial.errors import ParameterError
-from abaxial.provenance import HOW, Parameter, digest, read_parameter, read_table, sources
+from abaxial.provenance import HOW, Parameter, digest, read_parameters, read_table, read_text, refuse_unknown, sources
 
 #: what is physically possible for each parameter; a file names exactly these
 LIMITS: Mapping[str, tuple[float, float]] = {
@@ -28,6 +28,14 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "showing_span_d": (0.5, 60.0),
     "enough_frac": (0.001, 1.0),
 }
+#: pairs of which the first must be the smaller
+_RISING = (
+    ("infection_minimum_c", "infection_optimum_c"),
+    ("infection_optimum_c", "infection_maximum_c"),
+    ("latent_minimum_c", "latent_optimum_c"),
+    ("latent_optimum_c", "latent_maximum_c"),
+    ("first_wet_h", "full_wet_h"),
+)
 FACES = ("lower", "upper", "both")
 _HERE = Path(__file__).parent / "pathogens"
 _TEXTS = ("name", "latin", "face", "note")
@@ -109,11 +117,11 @@ def _places(folder: Path | None) -> tuple[Path, ...]:
 
 def _read(path: Path) -> Pathogen:
     table = read_table(path)
-    _refuse_unknown(set(table) - _KNOWN, sorted(_KNOWN), path)
-    texts = {name: _text(table, name, path) for name in _TEXTS}
+    refuse_unknown(table, sorted(_KNOWN), path)
+    texts = {name: read_text(table, name, path) for name in _TEXTS}
     if texts["face"] not in FACES:
         raise ParameterError(f"{path}: face is {texts['face']!r}.", remedy=f"Write one of {', '.join(FACES)}.")
-    parameters = _parameters(table.get("parameters"), path)
+    parameters = read_parameters(table.get("parameters"), limits=LIMITS, rising=_RISING, path=path)
     return Pathogen(
         key=path.stem,
         **texts,
@@ -123,27 +131,6 @@ def _read(path: Path) -> Pathogen:
         analogues=_analogues(table.get("analogue", []), parameters, path),
         digest=digest(path.read_bytes()),
     )
-
-
-def _parameters(table: object, path: Path) -> Mapping[str, Parameter]:
-    if not isinstance(table, dict):
-        raise ParameterError(f"{path}: there is no [parameters] table.", remedy="Copy one of our files and change it.")
-    _refuse_unknown(set(table) - set(LIMITS), sorted(LIMITS), path)
-    read = {name: read_parameter(name, table.get(name), limits=limits, path=path) for name, limits in LIMITS.items()}
-    for smaller, larger in (
-        ("infection_minimum_c", "infection_optimum_c"),
-        ("infection_optimum_c", "infection_maximum_c"),
-        ("latent_minimum_c", "latent_optimum_c"),
-        ("latent_optimum_c", "latent_maximum_c"),
-        ("first_wet_h", "full_wet_h"),
-    ):
-        if read[smaller].value >= read[larger].value:
-            raise ParameterError(
-                f"{path}: {smaller} is {read[smaller].value:g} and {larger} is {read[larger].value:g}; "
-                "the first must be the smaller.",
-                remedy="Correct one of them.",
-            )
-    return read
 
 
 def _analogues(tables: object, parameters: Mapping[str, Parameter], path: Path) -> tuple[Analogue, ...]:
@@ -157,7 +144,7 @@ def _analogues(tables: object, parameters: Mapping[str, Parameter], path: Path) 
 
 
 def _analogue(table: Any, parameters: Mapping[str, Parameter], path: Path) -> Analogue:
-    name, source, how = _text(table, "name", path), _text(table, "source", path), _text(table, "how", path)
+    name, source, how = read_text(table, "name", path), read_text(table, "source", path), read_text(table, "how", path)
     weight, values = table.get("weight_frac"), table.get("values", {})
     if not isinstance(weight, int | float) or not 0 < weight <= 1:
         raise ParameterError(f"{path}: {name} has weight_frac {weight!r}.", remedy="Give a share above 0, up to 1.")
@@ -166,7 +153,7 @@ def _analogue(table: Any, parameters: Mapping[str, Parameter], path: Path) -> An
             f"{path}: {name} has source {source!r} and how {how!r}.",
             remedy=f"Use a key of the bibliography, and one of {', '.join(HOW)}.",
         )
-    _refuse_unknown(set(values) - set(LIMITS), sorted(LIMITS), path)
+    refuse_unknown(values, sorted(LIMITS), path)
     for each, value in values.items():
         parameter = parameters[each]
         if not isinstance(value, int | float) or not parameter.low <= value <= parameter.high:
@@ -174,24 +161,10 @@ def _analogue(table: Any, parameters: Mapping[str, Parameter], path: Path) -> An
                 f"{path}: {name} has {each} = {value!r}; the range of {each} is {parameter.low:g} to {parameter.high:g}.",
                 remedy="Widen the range, or pull the borrowed value into it and say so under why.",
             )
-    return Analogue(name, float(weight), dict(values), _text(table, "why", path), source, how)
+    return Analogue(name, float(weight), dict(values), read_text(table, "why", path), source, how)
 
 
 def _hosts(value: object, path: Path) -> tuple[str, ...]:
     if not isinstance(value, list) or not value or not all(isinstance(each, str) for each in value):
         raise ParameterError(f"{path}: hosts is {value!r}.", remedy='Give a list such as hosts = ["canna"].')
     return tuple(value)
-
-
-def _text(table: Mapping[str, Any], name: str, path: Path) -> str:
-    value = table.get(name)
-    if not isinstance(value, str):
-        raise ParameterError(f"{path}: {name} is {value!r}, which is not a text.", remedy=f'Write {name} = "…".')
-    return value
-
-
-def _refuse_unknown(names: set[str], known: list[str], path: Path) -> None:
-    if names:
-        raise ParameterError(
-            f"{path}: nobody here knows {', '.join(sorted(names))}.", remedy=f"Known names are {', '.join(known)}."
-        )
