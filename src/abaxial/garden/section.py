@@ -44,7 +44,7 @@ class Section:
 
     def number(self, key: str, low: float, high: float, *, default: float | None = None) -> float:
         """A number from low to high."""
-        value = self._present(key, default, f"{key} = {low:g}")
+        value = self._present(key, default, f"{key} = …, a number from {low:g} to {high:g}")
         if value is None:
             return low
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):

@@ -74,7 +74,8 @@ def page(
     seen = outlook_of(each, nights_of(each, own, sky, biology), sky, biology)
     bare = not story.has_leaves(each, sky)
     infections = () if bare else tuple(_infection(each, night, sky) for night in seen.nights)
-    due = next_due(infections, sky)
+    line = story.planting_headline(each, infections, seen, sky)
+    due = next_due(infections, sky) if line.kind in story.TO_LOOK_FOR else None
     nights_shown = _nights(sky, own.wet_h, seen)
     return PlantingWeek(
         planting=each.planting.name,
@@ -83,7 +84,7 @@ def page(
         rust_name=biology.rust.name,
         clumps=each.planting.clumps,
         borrowed=biology.rust.borrowed,
-        headline=story.planting_headline(each, infections, seen, sky),
+        headline=line,
         nights=nights_shown,
         infections=infections,
         latent_nights=Band(0.0, 0.0, 0.0) if bare else band(seen.latent_nights),

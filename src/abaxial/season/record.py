@@ -72,7 +72,7 @@ def weather_of(garden: Garden, now_hour: int) -> Known:
         forecasts=tuple(ahead),
         notes=heard,
         findings=checked.findings + _quiet_since(checked, now_hour),
-        nothing=members.is_enough(checked) or _stale(checked, now_hour),
+        nothing=_nothing(checked, heard, now_hour),
         until_hour=_last_known(checked),
         rain_unknown_days=_rain_unknown_days(checked, heard.rain, now_hour),
         digests=digests,
@@ -120,6 +120,15 @@ def _checked(weather: Weather, garden: Garden) -> Weather:
     return gaps.fill(marked, garden.place)
 
 
+def _nothing(weather: Weather, heard: Notes, now_hour: int) -> Finding | None:
+    """Why there is not enough to say anything: no record, or one that ended long ago, and nobody noticed rain or wet
+    leaves in the last fortnight. One such line is enough to begin with; the rest is then drawn from what the place has."""
+    lately = now_hour - 24 * RECENT_DAYS
+    if any(each.end_hour > lately for each in heard.rain) or any(each.hour > lately for each in heard.wetness):
+        return None
+    return members.is_enough(weather) or _stale(weather, now_hour)
+
+
 def _stale(weather: Weather, now_hour: int) -> Finding | None:
     """A record that says too little of the last fortnight to speak of what is in the leaves now."""
     lately = series.between(weather, now_hour - 24 * RECENT_DAYS, now_hour).temperature_c
@@ -133,7 +142,7 @@ def _stale(weather: Weather, now_hour: int) -> Finding | None:
 def _quiet_since(weather: Weather, now_hour: int) -> tuple[Finding, ...]:
     """A finding where the last day or more is missing."""
     last = _last_known(weather)
-    if now_hour == END_OF_TIME or now_hour - last < 30:
+    if now_hour == END_OF_TIME or now_hour - last < 30 or not weather.hours:
         return ()
     return (_silence(last, now_hour),)
 

@@ -16,6 +16,8 @@ from abaxial.weather.ensemble import WeatherEnsemble
 
 # hidden infection worth a word, in nights of full infection
 SOME_HIDDEN = 0.1
+# and, where it is more doubtful than likely, at the upper end of its band
+MAYBE_HIDDEN = 0.3
 # share of a night still to show that makes it worth a date
 STILL_HIDDEN_FRAC = 0.3
 # a change of habit worth proposing avoids at least this share
@@ -53,8 +55,8 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
     due = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
     if not has_leaves(each, sky):
         return Reason("no_leaves", where)
-    if due and hidden >= SOME_HIDDEN:
-        soonest = min(due, key=lambda one: one.first_showing.mid)
+    soonest = min(due, key=lambda one: one.first_showing.mid, default=None)
+    if soonest and hidden >= SOME_HIDDEN:
         details: dict[str, object] = {
             "night": soonest.night,
             "first": soonest.first_showing.low,
@@ -73,10 +75,19 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
                 "last": hours.date_of(sky.when.first_day + risky[-1]),
             }
         return Reason("wet_nights_ahead", where | ahead)
+    if soonest and seen.latent_nights[2] >= MAYBE_HIDDEN:
+        unsure = {
+            "nights": seen.latent_nights[2],
+            "first": max(soonest.first_showing.low, today),
+            "last": soonest.showing.high,
+        }
+        return Reason("may_be_hidden", where | unsure)
     return Reason("quiet", where | {"until": days_after(today, 7)})
 
 
-_ORDER = ("shows_soon", "wet_nights_ahead", "hidden_for_now", "quiet", "no_leaves")
+#: headlines after which leaves are worth turning
+TO_LOOK_FOR = ("shows_soon", "hidden_for_now", "wet_nights_ahead", "may_be_hidden")
+_ORDER = ("shows_soon", "wet_nights_ahead", "hidden_for_now", "may_be_hidden", "quiet", "no_leaves")
 
 
 def urgency(page: PlantingWeek) -> tuple[int, float]:

@@ -48,7 +48,7 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
         tasks=tasks.choose(garden, ordered, known, sky.when.first_day + sky.today),
         plantings=ordered,
         unknown=story.unknown(garden, known, ensemble),
-        weather_until=story.moment_text(known.until_hour, garden.place.zone),
+        weather_until=_until(garden, known),
         forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
         draws=max((each.draws.total for each in biology.values()), default=draws),
         members=ensemble.members,
@@ -100,7 +100,7 @@ def _cannot_know(garden: Garden, known: Known, at: datetime, made_of: Passport) 
     """Neither network nor record: say what cannot be known, and the one line that would change that."""
     why = Reason("cannot_know", dict(known.nothing.details) | {"what": "weather"} if known.nothing else {})
     today = _local_date(garden, at)
-    until = story.moment_text(known.until_hour, garden.place.zone)
+    until = _until(garden, known)
     return WeekAnswer(
         garden=garden.name, invented=garden.invented, today=today, headline=why, tasks=tasks.first_line(today),
         plantings=(), unknown=(why,), weather_until=until, forecast_until=until, draws=0, members=0, sources=(),
@@ -110,6 +110,11 @@ def _cannot_know(garden: Garden, known: Known, at: datetime, made_of: Passport) 
 
 def _local_date(garden: Garden, at: datetime) -> date:
     return at.astimezone(hours.zone_named(garden.place.zone)).date()
+
+
+def _until(garden: Garden, known: Known) -> str:
+    """The hour after the last measured one, on the garden's clock; nothing where nothing was."""
+    return story.moment_text(known.until_hour, garden.place.zone) if known.lived.hours else ""
 
 
 def _passport(garden: Garden, known: Known, stands: Sequence[Stand], at: datetime, draws: int, seed: int) -> Passport:

@@ -40,6 +40,17 @@ def _hidden_for_now(facts: Facts) -> str:
     return f"Nothing to turn yet {_for(facts)}. If spores were about, {amount} is in the leaf, hidden,{when}."
 
 
+def _may_be_hidden(facts: Facts) -> str:
+    most = facts.number("nights")
+    amount = f"up to {most:.1f} full nights’ worth" if most else "something"
+    first, last = facts.day("first"), facts.day("last")
+    when = f"; it would show {_between(first, last)}" if first and last else ""
+    return (
+        f"We are not sure {_for(facts)}. If spores were about, {amount} may be hidden in the leaf{when}. "
+        "Turn a few low leaves when you pass."
+    )
+
+
 def _quiet(facts: Facts) -> str:
     until = facts.day("until")
     return f"Nothing is due {_for(facts)}{f' before {day_words(until)}' if until else ' this week'}. Enjoy the leaves."
@@ -88,6 +99,7 @@ HEADLINES = {
     "shows_soon": _shows_soon,
     "wet_nights_ahead": _wet_nights_ahead,
     "hidden_for_now": _hidden_for_now,
+    "may_be_hidden": _may_be_hidden,
     "quiet": _quiet,
     "cannot_know": _cannot_know,
     "empty_garden": _empty_garden,
