@@ -67,59 +67,98 @@ def infect(hours: LeafHours, curves: Curves, day_start: NDArray[np.int64]) -> Ni
     return nights
 
 
+# the workspace: LANES draws side by side, one row a quantity; a fixed width lets the compiler run several at once
+LANES = 64
+(
+    WAITING,  # spores that lie on the leaf outside the spell, in days' falls
+    COHORT,  # those that were there when the spell began
+    OUTSIDE,  # share of them not yet in the leaf
+    PROGRESS,  # of the spell, in hours at the best temperature
+    RIPE,  # latent progress since the first day
+    CAUGHT,  # what entered today
+    RIPE_CAUGHT,  # that times RIPE at the moment
+    ON_LEAF,  # spores on the leaf as the day began
+    ALIVE,  # share that outlives the hour
+    SPEED,  # hours at the best temperature that this hour is worth
+    FIRST,
+    PER_SPREAD,
+    PER_READY,
+    KILL,
+    SUN,
+    DARK,
+    END,
+) = range(0, 17 * LANES, LANES)
+
+
 @kernel
 def _infect(nights: Nights, hours: LeafHours, curves: Curves, day_start: Any) -> None:
     _, levels, members = hours.wet_frac.shape
-    for row in prange(levels * members):
+    blocks = (curves.first_wet_h.shape[1] + LANES - 1) // LANES
+    for piece in prange(levels * members * blocks):
         # a function of its own, so that the compiler does not split its array lines among threads
-        _one_row(nights, hours, curves, day_start, row // members, row % members)
-
-
-class Spores(NamedTuple):
-    """What one row of draws remembers, each (draws,). Spores are counted in days' falls.
-
-    waiting : lie on the leaf outside the spell. cohort : were there when the spell began. outside_frac : share of those
-    not yet in the leaf. progress_h : of the spell [h at the optimum]. ripe : latent progress since the first day.
-    caught, ripe_caught : what entered today, and that times `ripe` at the moment. alive_frac : outlives the hour.
-    """
-
-    waiting: Floats
-    cohort: Floats
-    outside_frac: Floats
-    progress_h: Floats
-    ripe: Floats
-    caught: Floats
-    ripe_caught: Floats
-    alive_frac: Floats
+        row = piece // blocks
+        _one_row(nights, hours, curves, day_start, (row // members, row % members, piece % blocks * LANES))
 
 
 @small_kernel
-def _one_row(nights: Nights, hours: LeafHours, curves: Curves, day_start: Any, level: int, m: int) -> None:
-    a, b, c, d, e, f, g, h = np.zeros((8, curves.first_wet_h.shape[1]))
-    spores = Spores(a, b, c, d, e, f, g, h)
+def _one_row(nights: Nights, hours: LeafHours, curves: Curves, day_start: Any, where: Any) -> None:
+    level, m, first = where
+    count = min(LANES, curves.first_wet_h.shape[1] - first)
+    w = _workspace(curves, m, first, count)
     in_spell = False
     for day in range(day_start.size - 1):
-        nights.progress[level, m, day] = spores.ripe
-        on_leaf = spores.waiting + spores.cohort * spores.outside_frac
-        spores.caught[:] = 0.0
-        spores.ripe_caught[:] = 0.0
+        _open_day(w)
+        for j in range(count):
+            nights.progress[level, m, day, first + j] = w[RIPE + j]
         landing = 1.0 / (day_start[day + 1] - day_start[day])
         for hour in range(day_start[day], day_start[day + 1]):
             low, part = _table_row(hours.leaf_temperature_c[hour, level, m], curves.infection_frac.shape[1])
-            _ripen(spores.ripe, curves.ripening_per_h[m, low], curves.ripening_per_h[m, low + 1], part)
-            _survive(spores.alive_frac, hours.sun_on_leaf_w_m2[hour, level, m], curves, m)
+            below, above = curves.ripening_per_h[m, low], curves.ripening_per_h[m, low + 1]
+            for j in range(count):
+                w[RIPE + j] += below[first + j] + part * (above[first + j] - below[first + j])
+            _survive(w, dose_mj_m2_h(max(hours.sun_on_leaf_w_m2[hour, level, m], 0.0)))
             if hours.wet_frac[hour, level, m] >= curves.wet_hour_frac:
                 if not in_spell:
-                    _begin_spell(spores)
+                    _begin_spell(w)
                     in_spell = True
-                _enter(spores, curves, m, low, part, landing)
+                below, above = curves.infection_frac[m, low], curves.infection_frac[m, low + 1]
+                for j in range(count):
+                    w[SPEED + j] = below[first + j] + part * (above[first + j] - below[first + j])
+                _enter(w, landing)
                 continue
             if in_spell and hours.relative_humidity_frac[hour, level, m] < curves.humid_pause_frac:
-                _dry_break(spores, curves, m)
+                _dry_break(w)
                 in_spell = False
-            _lie(spores, landing)
-        _close_day(nights, level, m, day, spores, on_leaf)
-    nights.progress[level, m, day_start.size - 1] = spores.ripe
+            _lie(w, landing)
+        for j in range(count):
+            caught, start = w[CAUGHT + j], nights.progress[level, m, day, first + j]
+            nights.infected_frac[level, m, day, first + j] = caught / (w[ON_LEAF + j] + 1.0)
+            moment = w[RIPE_CAUGHT + j] / caught if caught > 1e-12 else start
+            nights.progress_at_infection[level, m, day, first + j] = moment
+    for j in range(count):
+        nights.progress[level, m, day_start.size - 1, first + j] = w[RIPE + j]
+
+
+@small_kernel
+def _workspace(curves: Curves, m: int, first: int, count: int) -> Any:
+    """A clean leaf, and what each draw knows of its rust; lanes without a draw stay at nothing."""
+    w = np.zeros(END)
+    for j in range(count):
+        w[FIRST + j] = curves.first_wet_h[m, first + j]
+        w[PER_SPREAD + j] = 1.0 / curves.spread_h[m, first + j]
+        w[PER_READY + j] = 1.0 / curves.germination_h[m, first + j]
+        w[KILL + j] = curves.break_kill_frac[m, first + j]
+        w[SUN + j] = curves.sun_loss_per_mj[m, first + j]
+        w[DARK + j] = curves.dark_alive_frac[m, first + j]
+    return w
+
+
+@small_kernel
+def _open_day(w: Any) -> None:
+    for j in range(LANES):
+        w[ON_LEAF + j] = w[WAITING + j] + w[COHORT + j] * w[OUTSIDE + j]
+        w[CAUGHT + j] = 0.0
+        w[RIPE_CAUGHT + j] = 0.0
 
 
 @small_kernel
@@ -130,73 +169,54 @@ def _table_row(temperature_c: Any, rows: Any) -> Any:
 
 
 @small_kernel
-def _ripen(ripe: Any, below: Any, above: Any, part: Any) -> None:
-    for j in range(ripe.size):
-        ripe[j] += below[j] + part * (above[j] - below[j])
-
-
-@small_kernel
-def _survive(alive_frac: Any, sun_w_m2: Any, curves: Curves, m: int) -> None:
-    dose_mj = dose_mj_m2_h(max(sun_w_m2, 0.0))
-    dark, sun = curves.dark_alive_frac[m], curves.sun_loss_per_mj[m]
+def _survive(w: Any, dose_mj: float) -> None:
     if dose_mj == 0.0:
-        alive_frac[:] = dark
+        for j in range(LANES):
+            w[ALIVE + j] = w[DARK + j]
         return
-    for j in range(alive_frac.size):
-        alive_frac[j] = dark[j] * exp(-sun[j] * dose_mj)
+    for j in range(LANES):
+        w[ALIVE + j] = w[DARK + j] * exp(-w[SUN + j] * dose_mj)
 
 
 @small_kernel
-def _begin_spell(spores: Spores) -> None:
+def _begin_spell(w: Any) -> None:
     """All that lies on the leaf goes into the wet spell together."""
-    spores.cohort[:] = spores.waiting
-    spores.waiting[:] = 0.0
-    spores.outside_frac[:] = 1.0
-    spores.progress_h[:] = 0.0
+    for j in range(LANES):
+        w[COHORT + j] = w[WAITING + j]
+        w[WAITING + j] = 0.0
+        w[OUTSIDE + j] = 1.0
+        w[PROGRESS + j] = 0.0
 
 
 @small_kernel
-def _enter(spores: Spores, curves: Curves, m: int, low: int, part: Any, landing: Any) -> None:
+def _enter(w: Any, landing: float) -> None:
     """A wet hour: the spell goes on, some of its spores enter, and some of those that land follow behind."""
-    below, above = curves.infection_frac[m, low], curves.infection_frac[m, low + 1]
-    first, spread = curves.first_wet_h[m], curves.spread_h[m]
-    for j in range(first.size):
-        after = spores.progress_h[j] + below[j] + part * (above[j] - below[j])
-        scaled = max(after - first[j], 0.0) / spread[j]
+    for j in range(LANES):
+        after = w[PROGRESS + j] + w[SPEED + j]
+        scaled = max(after - w[FIRST + j], 0.0) * w[PER_SPREAD + j]
         outside = exp(-scaled * scaled)
-        cohort = spores.cohort[j] * spores.alive_frac[j]
-        entered = cohort * (spores.outside_frac[j] - outside) + landing * (1.0 - outside)
-        spores.cohort[j] = cohort
-        spores.waiting[j] = spores.waiting[j] * spores.alive_frac[j] + landing * outside
-        spores.outside_frac[j] = outside
-        spores.progress_h[j] = after
-        spores.caught[j] += entered
-        spores.ripe_caught[j] += entered * spores.ripe[j]
+        cohort = w[COHORT + j] * w[ALIVE + j]
+        entered = cohort * (w[OUTSIDE + j] - outside) + landing * (1.0 - outside)
+        w[WAITING + j] = w[WAITING + j] * w[ALIVE + j] + landing * outside
+        w[COHORT + j] = cohort
+        w[OUTSIDE + j] = outside
+        w[PROGRESS + j] = after
+        w[CAUGHT + j] += entered
+        w[RIPE_CAUGHT + j] += entered * w[RIPE + j]
 
 
 @small_kernel
-def _lie(spores: Spores, landing: Any) -> None:
+def _lie(w: Any, landing: float) -> None:
     """A dry hour: what is on the leaf grows old, and more lands."""
-    for j in range(spores.waiting.size):
-        spores.waiting[j] = spores.waiting[j] * spores.alive_frac[j] + landing
-        spores.cohort[j] *= spores.alive_frac[j]
+    for j in range(LANES):
+        w[WAITING + j] = w[WAITING + j] * w[ALIVE + j] + landing
+        w[COHORT + j] *= w[ALIVE + j]
 
 
 @small_kernel
-def _dry_break(spores: Spores, curves: Curves, m: int) -> None:
+def _dry_break(w: Any) -> None:
     """The spell ends: some of the germinated die, the rest wait for another."""
-    ready_h, kill = curves.germination_h[m], curves.break_kill_frac[m]
-    for j in range(ready_h.size):
-        germinated = min(spores.progress_h[j] / ready_h[j], 1.0)
-        spores.waiting[j] += spores.cohort[j] * spores.outside_frac[j] * (1.0 - germinated * kill[j])
-        spores.cohort[j] = 0.0
-
-
-@small_kernel
-def _close_day(nights: Nights, level: int, m: int, day: int, spores: Spores, on_leaf: Any) -> None:
-    infected, moment = nights.infected_frac[level, m, day], nights.progress_at_infection[level, m, day]
-    start = nights.progress[level, m, day]
-    for j in range(on_leaf.size):
-        caught = spores.caught[j]
-        infected[j] = caught / (on_leaf[j] + 1.0)
-        moment[j] = spores.ripe_caught[j] / caught if caught > 1e-12 else start[j]
+    for j in range(LANES):
+        germinated = min(w[PROGRESS + j] * w[PER_READY + j], 1.0)
+        w[WAITING + j] += w[COHORT + j] * w[OUTSIDE + j] * (1.0 - germinated * w[KILL + j])
+        w[COHORT + j] = 0.0

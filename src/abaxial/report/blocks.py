@@ -8,9 +8,10 @@ from abaxial.report.answers.week import PlantingWeek
 
 @dataclass(frozen=True)
 class Line:
-    """The one sentence that matters."""
+    """The one sentence that matters. why : what stands behind it and how sure it is; may be empty."""
 
     text: str
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class Figure:
 
 @dataclass(frozen=True)
 class Action:
-    """One thing to do: what, when, and why."""
+    """One thing to do: what, when, and why; no why where the page's first line has said it."""
 
     what: str
     when: str
@@ -59,14 +60,15 @@ class Row:
 
 @dataclass(frozen=True)
 class Table:
-    """Numbers. columns : heads, the first over the row heads. note : how to read it. detail : left out where room is
-    scarce, as in a terminal."""
+    """Numbers. columns : heads, the first over the row heads. note : how to read it. detail : folded away where room is
+    scarce, and left out of a terminal. spare : the column that goes first where room is scarce."""
 
     caption: str
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     note: str = ""
     detail: bool = False
+    spare: str = ""
 
 
 @dataclass(frozen=True)
@@ -87,11 +89,16 @@ class Caution:
 
 @dataclass(frozen=True)
 class Sources:
-    """Where the numbers come from: the papers, then what this page was made from, by name."""
+    """Where the numbers come from: the papers, then what this page was made from, by name.
+
+    keys : short names of the papers. in_short : what it was made from, in a sentence.
+    """
 
     title: str
     items: tuple[str, ...]
     made_from: tuple[tuple[str, str], ...]
+    keys: tuple[str, ...] = ()
+    in_short: str = ""
 
 
 Block = Line | Figure | Actions | Reasons | Table | Notes | Caution | Sources

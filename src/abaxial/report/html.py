@@ -1,27 +1,30 @@
 """The page as one self-contained HTML file: style, face and figures inside, no script, nothing fetched."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
-from abaxial.report.blocks import Block, Figure, Notes, Page, Reasons
+from abaxial.report.blocks import Actions, Block, Figure, Line, Notes, Page, Reasons, Table
 from abaxial.report.face import face_css
 from abaxial.report.figures.frame import Form
 from abaxial.report.figures.leaf_line import leaf_line_svg
 from abaxial.report.figures.palette import css_variables
+from abaxial.report.words.dates import MONTHS
 
+_WITH_NUMBER = re.compile(rf"(\d) (?=(?:mm|in|hours?|°C|°F|m/s|mph|{'|'.join(MONTHS)})\b|%|°)")
 _TEMPLATES = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True)
 class Leaf:
-    """One block of the page with the remarks that stand beside it in the margin."""
+    """One block of the page with the remarks that stand beside it in the margin, and what may follow it there."""
 
     block: Block
-    beside: tuple[Block, ...]
+    beside: tuple[Block, ...] = ()
+    after: tuple[Block, ...] = ()
 
 
 def page_html(page: Page) -> str:
@@ -43,21 +46,27 @@ def page_html(page: Page) -> str:
 
 
 def leaves(blocks: tuple[Block, ...]) -> list[Leaf]:
-    """Blocks with their margins: reasons and notes stand beside the block they follow."""
+    """Blocks with their margins: reasons stand beside actions, notes beside the table they follow.
+
+    The next table comes into the same row, so that a long margin leaves no hole in the page.
+    """
     found: list[Leaf] = []
     for block in blocks:
-        if isinstance(block, Reasons | Notes) and found:
-            found[-1] = Leaf(found[-1].block, (*found[-1].beside, block))
+        last = found[-1] if found else Leaf(Line(""))
+        if (isinstance(block, Reasons) and isinstance(last.block, Actions)) or (isinstance(block, Notes) and found):
+            found[-1] = replace(last, beside=(*last.beside, block))
+        elif isinstance(block, Table) and last.beside and not last.after:
+            found[-1] = replace(last, after=(block,))
         else:
-            found.append(Leaf(block, ()))
+            found.append(Leaf(block))
     return found
 
 
 def _unbroken(value: object) -> object:
-    """Keeps a number with its unit, and a bracket with its insides, on one line."""
+    """Keeps a number with its unit or its month, and a bracket with its insides, on one line."""
     if type(value) is not str:
         return value
-    joined = re.sub(r"(\d) (?=(?:mm|in|°C|°F|%|m/s|mph)\b|%|°)", "\\1\u00a0", value)
+    joined = _WITH_NUMBER.sub("\\1\u00a0", value).replace("in 10", "in\u00a010")
     return re.sub(r"\(\S{1,9}\)|\(\S+ to \S+\)", lambda found: _one_piece(found[0]), joined)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import typst
 
 from abaxial.errors import FaultError
-from abaxial.report.blocks import Block, Figure, Page
+from abaxial.report.blocks import Block, Figure, Page, Table
 from abaxial.report.face import face_folder
 from abaxial.report.figures.leaf_line import leaf_line_svg
 
@@ -30,7 +30,7 @@ def page_pdf(page: Page, *, made_at: str) -> bytes:
             ignore_system_fonts=True,
             sys_inputs={"page": json.dumps(_told(page), ensure_ascii=False)},
         )
-    except RuntimeError as error:
+    except (RuntimeError, OSError) as error:
         raise FaultError(f"The PDF could not be set: {error}", remedy="The HTML page holds the same.") from error
 
 
@@ -40,9 +40,14 @@ def _told(page: Page) -> dict[str, object]:
             "anchor": section.anchor,
             "title": section.title,
             "summary": section.summary,
-            "blocks": [_block(block, f"{section.anchor}-{number}") for number, block in enumerate(section.blocks)],
+            "blocks": [
+                _block(block, f"{section.anchor}-{number}")
+                for number, block in enumerate(section.blocks)
+                # paper has room for the nights of the first planting; the HTML page has them all
+                if place == 0 or not (isinstance(block, Table) and block.detail)
+            ],
         }
-        for section in page.sections
+        for place, section in enumerate(page.sections)
     ]
     return {
         "title": page.title,

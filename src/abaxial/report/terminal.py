@@ -3,22 +3,36 @@
 import textwrap
 from functools import singledispatch
 
-from abaxial.report.blocks import Actions, Block, Caution, Figure, Line, Notes, Page, Reasons, Section, Sources, Table
+from abaxial.report.blocks import (
+    Actions,
+    Block,
+    Caution,
+    Figure,
+    Line,
+    Notes,
+    Page,
+    Reasons,
+    Row,
+    Section,
+    Sources,
+    Table,
+)
 from abaxial.report.figures.leaf_strip import leaf_strip
 
 WIDTH = 80
-#: plantings told in full; the others stand in the table
-MOST_SECTIONS = 3
+#: reasons and doubts told here; the page has them all
+MOST_REASONS, MOST_DOUBTS = 4, 6
+#: lines a cell of a table, or what the page was made from, may take
+MOST_LINES = 2
 
 
 def page_text(page: Page) -> str:
     """A page as text of at most 80 columns, without colour or control characters."""
-    parts = [f"{page.title.upper()}\n{page.kicker}"]
+    parts = [f"{_short(page.title.upper(), WIDTH, MOST_LINES)}\n{_wrapped(page.kicker)}"]
     parts += [_text(block) for block in page.head]
-    parts += [_section_text(section) for section in page.sections[:MOST_SECTIONS]]
-    left = len(page.sections) - MOST_SECTIONS
-    if left > 0:
-        parts.append(_wrapped(f"{left} more in the table above; the page (--out week.html) shows each in full."))
+    parts += [_text(block) for block in _told_here(page.sections[:1])]
+    if len(page.sections) > 1:
+        parts.append(_wrapped("The other plantings, every night and every figure: the page (--out week.html)."))
     parts += [_text(block) for block in page.tail]
     return printable("\n\n".join(part for part in parts if part)) + "\n"
 
@@ -28,10 +42,9 @@ def printable(text: str) -> str:
     return "".join(char for char in text if char == "\n" or char.isprintable())
 
 
-def _section_text(section: Section) -> str:
-    rule = "─" * WIDTH
-    blocks = [block for block in section.blocks if not (isinstance(block, Table) and block.detail)]
-    return "\n\n".join([f"{rule}\n{_wrapped(section.title)}", *(_text(block) for block in blocks)])
+def _told_here(sections: tuple[Section, ...]) -> list[Block]:
+    """Of the first planting the numbers only: its words stand at the head of the page already."""
+    return [block for section in sections for block in section.blocks if isinstance(block, Table) and not block.detail]
 
 
 @singledispatch
@@ -41,58 +54,83 @@ def _text(block: Block) -> str:
 
 @_text.register
 def _(block: Line) -> str:
-    return _wrapped(block.text)
+    return "\n".join(_wrapped(part) for part in (block.text, block.why) if part)
 
 
 @_text.register
 def _(block: Figure) -> str:
-    return f"{leaf_strip(block.planting, block.today)}\n{_wrapped(block.text)}"
+    return leaf_strip(block.planting, block.today)
 
 
 @_text.register
 def _(block: Actions) -> str:
     lines = [block.title.upper()]
     for number, item in enumerate(block.items, start=1):
-        lines += [_hanging(f"{number}. ", f"{item.what}. {item.when}."), _hanging("   ", item.why)]
+        lines.append(_hanging(f"{number}. ", f"{item.what}. {item.when}."))
+        if item.why:
+            lines.append(_hanging("   ", item.why))
     return "\n".join(lines) if block.items else f"{block.title.upper()}\nNothing this week."
 
 
 @_text.register
 def _(block: Reasons | Notes | Caution) -> str:
-    return "\n".join([block.title.upper(), *(_hanging("– ", item) for item in block.items)])
+    items = block.items[:MOST_REASONS]
+    if isinstance(block, Caution) and len(block.items) > MOST_DOUBTS:
+        # the last two hold for the whole page: where the weather ends, and what it does not speak of
+        items = (*block.items[: MOST_DOUBTS - 2], *block.items[-2:])
+    elif isinstance(block, Caution):
+        items = block.items
+    more = len(block.items) - len(items)
+    told = [_hanging("– ", item) for item in items]
+    return "\n".join([_wrapped(block.title.upper()), *told, *([f"  {more} more on the page"] if more else [])])
 
 
 @_text.register
 def _(block: Sources) -> str:
-    papers = [_hanging("– ", item) for item in block.items]
-    made = [_hanging("  ", f"{name}: {value}") for name, value in block.made_from]
-    return "\n".join([block.title.upper(), *papers, "Made from", *made])
+    papers = f"{', '.join(block.keys)}. The page lists them in full." if block.keys else "No papers were needed."
+    return "\n".join([block.title.upper(), _wrapped(papers), _short(block.in_short, WIDTH, MOST_LINES)])
 
 
 @_text.register
 def _(block: Table) -> str:
-    rows = [(row.head, *row.cells) for row in block.rows]
-    widths = _column_widths([block.columns, *rows])
-    lines = [_wrapped(block.caption.upper())]
-    for row in (block.columns, *rows):
-        cells = [textwrap.wrap(printable(cell), width) or [""] for cell, width in zip(row, widths, strict=True)]
-        for line in range(max(len(cell) for cell in cells)):
-            parts = [
-                (cell[line] if line < len(cell) else "").ljust(width) for cell, width in zip(cells, widths, strict=True)
-            ]
-            lines.append("  ".join(parts).rstrip())
-        if row is block.columns:
-            lines.append("  ".join("─" * width for width in widths))
+    kept = [number for number, column in enumerate(block.columns) if column != block.spare]
+    heads, *rows = [[row[number] for number in kept] for row in (block.columns, *map(_cells, block.rows))]
+    widths = _column_widths(heads, rows)
+    lines = [_wrapped(block.caption.upper()), *_row_lines(heads, widths), "  ".join("─" * width for width in widths)]
+    for row in rows:
+        lines += _row_lines(row, widths)
     return "\n".join([*lines, _wrapped(block.note)] if block.note else lines)
 
 
-def _column_widths(rows: list[tuple[str, ...]]) -> list[int]:
-    """Column widths that fit the page: what the cells ask for, the widest giving way first."""
-    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+def _cells(row: Row) -> tuple[str, ...]:
+    return (row.head, *row.cells)
+
+
+def _row_lines(row: list[str], widths: list[int]) -> list[str]:
+    cells = [_short(cell, width, MOST_LINES).split("\n") for cell, width in zip(row, widths, strict=True)]
+    tall = max(len(cell) for cell in cells)
+    padded = [[*cell, *[""] * (tall - len(cell))] for cell in cells]
+    return [
+        "  ".join(part.ljust(width) for part, width in zip(parts, widths, strict=True)).rstrip()
+        for parts in zip(*padded, strict=True)
+    ]
+
+
+def _column_widths(heads: list[str], rows: list[list[str]]) -> list[int]:
+    """Column widths that fit the page: what the cells ask for, heads on two lines, the widest giving way first."""
+    widths = [
+        max(-(-len(head) // 2) + 1, *(len(word) for word in head.split()), *(len(cell) for cell in column), 1)
+        for head, *column in zip(heads, *rows, strict=True)
+    ]
     room = WIDTH - 2 * (len(widths) - 1)
     while sum(widths) > room:
         widths[widths.index(max(widths))] -= 1
     return widths
+
+
+def _short(text: str, width: int, lines: int) -> str:
+    """Wrapped to a few lines; what does not fit is cut, with a sign that it was."""
+    return "\n".join(textwrap.wrap(printable(text), width, max_lines=lines, placeholder="…") or [""])
 
 
 def _wrapped(text: str) -> str:

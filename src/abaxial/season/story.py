@@ -2,11 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
-from pathlib import Path
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
-from abaxial.infection import pathogen
 from abaxial.infection.outlook import Outlook
 from abaxial.infection.pathogen import Pathogen
 from abaxial.report.answers.week import Infection, Night, PlantingWeek, Reason, WhatIf
@@ -122,14 +120,14 @@ def reasons(
     return tuple(said)
 
 
-def unknown(garden: Garden, known: Known, ensemble: WeatherEnsemble) -> tuple[Reason, ...]:
+def unknown(garden: Garden, known: Known, ensemble: WeatherEnsemble, stands: Sequence[Stand]) -> tuple[Reason, ...]:
     """What cannot be known, or is doubtful, from the weather's own findings; each kind once."""
     findings = {one.kind: one for one in (*known.findings, *ensemble.findings)}
     said = [Reason(one.kind, dict(one.details)) for one in findings.values()]
     strange = [
-        Reason("no_rust_known", {"planting": each.name, "host": each.host})
-        for each in garden.plantings
-        if pathogen.pathogen_for(each.host, Path(garden.folder)) is None
+        Reason("no_rust_known", {"planting": each.planting.name, "host": each.species.name})
+        for each in stands
+        if each.rust is None
     ]
     ends = Reason("forecast_ends", {"until": hours.local_moment(ensemble.forecast_end_hour, garden.place.zone).date()})
     return (*said, *strange, ends)

@@ -47,7 +47,7 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
         headline=story.headline(garden, ordered),
         tasks=tasks.choose(garden, ordered, known, sky.when.first_day + sky.today),
         plantings=ordered,
-        unknown=story.unknown(garden, known, ensemble),
+        unknown=story.unknown(garden, known, ensemble, stands),
         weather_until=_until(garden, known),
         forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
         draws=max((each.draws.total for each in biology.values()), default=draws),

@@ -58,17 +58,19 @@ def leaf_line_svg(
 
 def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, name: str) -> list[str]:
     """Everything drawn, from the back to the front."""
-    drawn = [each for each in drawn_infections(planting) if each.showing.high >= place.first]
-    bands = hidden_infections(planting)[:MOST_BANDS]
+    # what would begin in the last days shown has no room to rise
+    end = place.last - timedelta(days=2)
+    drawn = [each for each in drawn_infections(planting) if each.showing.high >= place.first and each.night <= end]
+    bands = [each for each in drawn if each in hidden_infections(planting)][:MOST_BANDS]
     now_d = place.along(today, 0.0)
     nights = [each for each in planting.nights if place.first <= each.day <= place.last]
     return [
         marks.defs(place, inks, name, now_d),
         _grid(place, inks),
         _dates(place, inks, today, planting.look_days),
-        *(marks.infection_way(place, inks, each, name, faint=True) for each in drawn if each not in bands),
+        *(marks.infection_way(place, inks, each, name, now_d, faint=True) for each in drawn if each not in bands),
         *(marks.infection_band(place, each, name) for each in bands),
-        *(marks.infection_way(place, inks, each, name, faint=False) for each in bands),
+        *(marks.infection_way(place, inks, each, name, now_d, faint=False) for each in bands),
         _leaf(place, inks),
         *(marks.wet_stroke(place, inks, each) for each in nights),
         *(marks.showing_mark(place, inks, each) for each in bands),
@@ -116,6 +118,9 @@ def _grid(place: Frame, inks: Palette) -> str:
             else Label(x, y - 8, "middle", str(depth))
         )
         parts.append(_text(inks, label, muted=True))
+    if place.form == "wide":
+        x, y = place.at(0, 0)
+        parts.append(_text(inks, Label(x - 10, y + shift, "end", "the leaf"), muted=True))
     if place.form == "upright":
         x, _ = place.at(0, 0)
         parts.append(_text(inks, Label(x, 18, "start", "days until it shows"), muted=True))
@@ -135,7 +140,8 @@ def _dates(place: Frame, inks: Palette, today: date, look: tuple[date, date] | N
         if place.form == "wide":
             tick = [(x, y - 8), (x, y - 3)]
             parts.append(element("path", d=path(tick), style=f"stroke:{inks.muted};stroke-width:1"))
-            parts.append(_text(inks, Label(x, y + 14, "middle", short_day(day)), muted=True))
+            anchor = "middle" if x < place.width_px - 30 else "end"
+            parts.append(_text(inks, Label(min(x, place.width_px - 2), y + 14, anchor, short_day(day)), muted=True))
         elif offset != 0 and abs(place.along(day) - middle) > 2:
             parts.append(_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
     return "".join(parts)

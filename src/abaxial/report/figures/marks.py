@@ -51,8 +51,9 @@ def infection_band(frame: Frame, infection: Infection, name: str) -> str:
     )
 
 
-def infection_way(frame: Frame, inks: Palette, infection: Infection, name: str, *, faint: bool) -> str:
-    """The middle way of an infection from its night to the leaf, and a dot as large as what got in."""
+def infection_way(frame: Frame, inks: Palette, infection: Infection, name: str, now_d: float, *, faint: bool) -> str:
+    """The middle way of an infection from its night to the leaf, and a dot as large as what got in; a night still to
+    come has an open dot."""
     d, width, opacity = path(_way(frame, infection, "mid")), (1.1 if faint else 1.8), (0.5 if faint else 1.0)
     style = f"fill:none;stroke:{inks.latent};stroke-width:{width};opacity:{opacity}"
     ways = element("path", d=d, style=style, clip_path=f"url(#{name}-past)") + element(
@@ -62,6 +63,8 @@ def infection_way(frame: Frame, inks: Palette, infection: Infection, name: str, 
     if frame.along(infection.night) < 0:
         return ways
     fill = f"fill:{inks.latent};opacity:{opacity}"
+    if frame.along(infection.night) >= now_d:
+        fill = f"fill:{inks.paper};stroke:{inks.latent};stroke-width:1.4;opacity:{opacity}"
     return ways + element("circle", cx=x, cy=y, r=dot_radius_px(infection), style=fill)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from abaxial.report.answers.week import Night, PlantingWeek, Reason, WhatIf
+from abaxial.report.answers.week import Night, PlantingWeek, Reason, WeekAnswer, WhatIf
 from abaxial.report.blocks import Block, Figure, Line, Notes, Reasons, Row, Section, Table
 from abaxial.report.figures.leaf_line import hidden_infections
 from abaxial.report.words.dates import band_words, day_words, days_listed, short_day, short_span
@@ -18,7 +18,7 @@ from abaxial.report.words.quantities import (
     share_words,
     water_words,
 )
-from abaxial.report.words.speech import say
+from abaxial.report.words.speech import say, say_first
 from abaxial.report.words.tasks import change_words, leaves_words
 
 BORROWED_NOTE = (
@@ -26,26 +26,33 @@ BORROWED_NOTE = (
 )
 
 
-def planting_section(planting: PlantingWeek, today: date, number: int, units: Units, *, with_figure: bool) -> Section:
-    """The section of one planting. number : its place in the order of the page, from 1."""
-    blocks: list[Block] = [Line(headline_words(planting.headline, planting, units))]
-    if with_figure:
+def planting_section(planting: PlantingWeek, answer: WeekAnswer, number: int, units: Units) -> Section:
+    """The section of one planting. number : its place in the order of the page, from 1; what the head of the page has
+    said of the first is not said again."""
+    today = answer.today
+    blocks: list[Block] = []
+    if number > 1 or planting.headline != answer.headline:
+        blocks.append(headline_line(planting.headline, planting, today, units))
+    if number > 1:
         blocks.append(figure_of(planting, today))
         if planting.reasons:
-            blocks.append(Reasons("Why", tuple(say(each, units) for each in planting.reasons)))
+            blocks.append(Reasons("Why", tuple(say(each, units, today) for each in planting.reasons)))
     if planting.what_if:
-        blocks.append(_what_if_table(planting.what_if))
+        blocks.append(_what_if_table(planting))
+    blocks.append(Notes("Beside it", _notes(planting, today)))
     if planting.nights:
         blocks.append(_nights_table(planting.nights, today, units))
-    blocks.append(Notes("Beside it", _notes(planting, today)))
     return Section(f"planting-{number}", planting.planting, summary_of(planting), tuple(blocks))
 
 
-def headline_words(headline: Reason, planting: PlantingWeek, units: Units) -> str:
-    """A headline about a planting, with the planting's own days to look."""
+def headline_line(headline: Reason, planting: PlantingWeek, today: date, units: Units) -> Line:
+    """A headline about a planting, with the planting's own days to look, and whether its dates are borrowed."""
     look = planting.look_days
     days = {"look_first": look[0], "look_last": look[1]} if look else {}
-    return say(replace(headline, details={**days, **headline.details}), units)
+    first, why = say_first(replace(headline, details={**days, **headline.details}), units, today)
+    if planting.borrowed and {"first", "night"} & set(headline.details):
+        why = f"{why} The dates are borrowed from related rusts: a guide only.".strip()
+    return Line(first, why)
 
 
 def summary_of(planting: PlantingWeek) -> str:
@@ -62,7 +69,7 @@ def figure_of(planting: PlantingWeek, today: date) -> Figure:
 
 
 def _in_words(planting: PlantingWeek, today: date) -> str:
-    hidden = hidden_infections(planting)
+    hidden = [each for each in hidden_infections(planting) if each.night < today]
     lately = [night for night in planting.nights if not night.ahead and (today - night.day).days <= 28]
     wet = [night for night in lately if night.wet_h_lower.mid >= 6]
     ahead = [
@@ -85,12 +92,13 @@ def _in_words(planting: PlantingWeek, today: date) -> str:
     return " ".join(told)
 
 
-def _what_if_table(changes: tuple[WhatIf, ...]) -> Table:
+def _what_if_table(planting: PlantingWeek) -> Table:
+    changes = planting.what_if
     rows = tuple(
         Row(change_words(each.change), _what_if_cells(each, first=number == 0)) for number, each in enumerate(changes)
     )
     return Table(
-        "What a change of habit would do",
+        f"What a change of habit would do: {planting.planting}",
         ("Habit", "Wet hours a week", "Let in a week", "Avoided"),
         rows,
         note=f"Over the same {changes[0].window_days} days. Let in: nights’ worth, if spores were about. "
@@ -106,7 +114,7 @@ def _what_if_cells(change: WhatIf, *, first: bool) -> tuple[str, str, str]:
 
 
 def _nights_table(nights: tuple[Night, ...], today: date, units: Units) -> Table:
-    near = [each for each in nights if -8 <= (each.day - today).days <= 7]
+    near = [each for each in nights if -4 <= (each.day - today).days <= 7]
     rows = tuple(
         Row(
             f"{short_day(each.day)}{' (ahead)' if each.ahead else ''}",

@@ -1,10 +1,10 @@
 """Dates as people say them, to the day: "Thursday 26 November", "26 to 29 November"."""
 
-from datetime import date
+from datetime import date, datetime
 
 from abaxial.report.answers.week import DateBand
 
-_MONTHS = (
+MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
@@ -13,12 +13,12 @@ _WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday",
 
 def day_words(day: date) -> str:
     """A date in a sentence: "26 November"."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def month_words(month: int) -> str:
     """The name of a month, 1 to 12."""
-    return _MONTHS[month - 1]
+    return MONTHS[month - 1]
 
 
 def weekday_words(day: date) -> str:
@@ -28,7 +28,7 @@ def weekday_words(day: date) -> str:
 
 def short_day(day: date) -> str:
     """A date in a table or a figure: "26 Nov"."""
-    return f"{day.day} {_MONTHS[day.month - 1][:3]}"
+    return f"{day.day} {MONTHS[day.month - 1][:3]}"
 
 
 def short_weekday(day: date) -> str:
@@ -71,6 +71,15 @@ def band_words(band: DateBand) -> str:
 def short_band(band: DateBand) -> str:
     """A date with its doubt in a table: "26 Nov – 3 Dec"."""
     return f"from {short_day(band.low)}" if band.open_ended else short_span(band.low, band.high)
+
+
+def moment_words(moment: str) -> str:
+    """A moment in a sentence, from its text such as "2026-11-25 06:00": "25 November 06:00". Other text stays as it is."""
+    try:
+        at = datetime.fromisoformat(moment)
+    except ValueError:
+        return moment
+    return f"{day_words(at.date())} {at:%H:%M}"
 
 
 def days_listed(days: tuple[date, ...], today: date) -> str:

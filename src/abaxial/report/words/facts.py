@@ -10,10 +10,11 @@ from abaxial.report.words.quantities import Units
 
 @dataclass(frozen=True)
 class Facts:
-    """Details by name, with the units to speak in."""
+    """Details by name, with the units to speak in, and the day it is said, where that is known."""
 
     details: Mapping[str, object]
     units: Units
+    today: date | None = None
 
     def number(self, name: str) -> float | None:
         """A number (the middle of a band), or None if there is none or it is missing (NaN)."""

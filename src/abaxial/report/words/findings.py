@@ -85,6 +85,22 @@ def _ceiling_corrected(facts: Facts) -> str:
     return _sensor_ceiling(facts)
 
 
+def _record_stale(facts: Facts) -> str:
+    until, days = facts.day("until"), facts.number("days")
+    since = f" since {day_words(until)}" if until else " for a while"
+    gap = f"; {counted(days, 'day', 'days')}" if days is not None else ""
+    return (
+        f"Nothing has been written down{since}{gap}. Those days are drawn from what this place usually has; "
+        "the weather file brought up to date would tell."
+    )
+
+
+def _no_rust_known(facts: Facts) -> str:
+    who, host = facts.text("planting") or "One planting", facts.text("host")
+    kind = f" ({host})" if host else ""
+    return f"We know no rust for {who}{kind}, so its dates are left out. A rust file beside the garden would tell."
+
+
 def _invented_weather(_: Facts) -> str:
     return "This weather is invented. It is good for learning how to read the page and for nothing else."
 
@@ -102,5 +118,7 @@ FINDINGS = {
     "sensor_ceiling": _sensor_ceiling,
     "ceiling_corrected": _ceiling_corrected,
     "unit_looks_wrong": _unit_looks_wrong,
+    "record_stale": _record_stale,
+    "no_rust_known": _no_rust_known,
     "invented_weather": _invented_weather,
 }

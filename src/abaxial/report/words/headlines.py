@@ -9,16 +9,20 @@ from abaxial.report.words.quantities import counted
 
 
 def _shows_soon(facts: Facts) -> str:
+    return f"{turn_words(facts)} {shows_because(facts)}"
+
+
+def turn_words(facts: Facts) -> str:
+    """Which leaves to turn, and on which days."""
     look = tuple(day for day in (facts.day("look_first"), facts.day("look_last")) if day)
-    when = f" on {' and '.join(weekday_words(day) for day in look)}" if look else " this week"
-    return f"Turn the low leaves {_of(facts)}{when}. {shows_because(facts)}"
+    return f"Turn the low leaves {_of(facts)} {_on_days(look, facts.today)}."
 
 
 def shows_because(facts: Facts) -> str:
     """Why leaves are to be turned: the night, how sure it is, and when it should show."""
     night, first, last = facts.day("night"), facts.day("first"), facts.day("last")
     wet = f"the wet night of {day_words(night)}" if night else "a wet night of the last weeks"
-    shows = f"; it should show {_between(first, last)}" if first and last else ""
+    shows = f"; {_should_show(first, last, facts.today)}" if first and last else ""
     return f"If spores were about, {wet} let in enough to matter{_how_sure(facts)}{shows}."
 
 
@@ -88,6 +92,23 @@ def _for(facts: Facts) -> str:
 
 def _between(first: date, last: date) -> str:
     return f"on {day_words(first)}" if first == last else f"from {span_words(first, last)}"
+
+
+def _should_show(first: date, last: date, today: date | None) -> str:
+    if today is None or first > today:
+        return f"it should show {_between(first, last)}"
+    if last <= today:
+        return "it should be showing by now"
+    return f"it may be showing already, and should be by {day_words(last)}"
+
+
+def _on_days(days: tuple[date, ...], today: date | None) -> str:
+    if not days:
+        return "this week"
+    later = " and ".join(weekday_words(day) for day in days if day != today)
+    if today not in days:
+        return f"on {later}"
+    return f"today and on {later}" if later else "today"
 
 
 def _how_sure(facts: Facts) -> str:

@@ -24,6 +24,11 @@ def tenths(chance_frac: float) -> str:
     return f"about {round_half_up(10 * chance_frac)} in 10"
 
 
+def tenths_short(chance_frac: float) -> str:
+    """The same for a narrow table: "7 in 10"."""
+    return tenths(chance_frac).removeprefix("about ").replace("fewer than ", "< ").replace("more than ", "> ")
+
+
 def likelihood_with_number(chance_frac: float) -> str:
     """Word and number together: "likely, about 7 in 10"."""
     return f"{likelihood(chance_frac)}, {tenths(chance_frac)}"

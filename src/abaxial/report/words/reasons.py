@@ -97,7 +97,9 @@ def _soil_wet(facts: Facts) -> str:
 
 
 def _borrowed_parameters(facts: Facts) -> str:
-    rust, lent = facts.text("rust") or "this rust", listed(facts.names("from")) or "related rusts"
+    # the plain name goes before the comma, the botanist's after it
+    plain = tuple(name.split(",")[0].strip() for name in facts.names("from"))
+    rust, lent = facts.text("rust") or "this rust", listed(plain) or "related rusts"
     return (
         f"Almost nothing has been measured for {rust}. Its numbers are borrowed from {lent}, so read every date "
         "here as a guide; what you find on your own leaves will tell more."

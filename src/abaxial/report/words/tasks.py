@@ -4,15 +4,15 @@ from datetime import date
 
 from abaxial.report.answers.week import Task
 from abaxial.report.words.dates import days_listed
-from abaxial.report.words.quantities import listed
+from abaxial.report.words.quantities import counted, listed
 
 _DO = {
-    "turn_leaves": "Turn the low leaves of {who} and look at the underside",
-    "water_at_dawn_on_soil": "Water {who} at dawn, on the soil",
-    "low_leaves_off": "Take the lowest leaves off {who} and out of the garden",
-    "wider_spacing": "Give {who} more room",
-    "more_sun": "Let more sun on {who}",
-    "water_soil": "Water {who} at the foot",
+    "turn_leaves": "Turn the low leaves and look at the underside",
+    "water_at_dawn_on_soil": "Water at dawn, on the soil",
+    "low_leaves_off": "Take the lowest leaves off, and out of the garden",
+    "wider_spacing": "Give the plants more room",
+    "more_sun": "Let more sun in",
+    "water_soil": "Water at the foot",
     "write_down_rain": "Write down the rain, also when it is none",
 }
 
@@ -26,16 +26,18 @@ _CHANGES = {
 
 
 def task_words(task: Task) -> str:
-    """The instruction, without the day."""
-    who = listed(task.plantings) or "the plants"
-    return _DO.get(task.kind, f"{_plain(task.kind)}: {{who}}").replace("{who}", who)
+    """The instruction and for whom, without the day."""
+    who = listed(task.plantings)
+    do = _DO.get(task.kind, _plain(task.kind))
+    return f"{do}: {who}" if who else do
 
 
 def task_when(task: Task, today: date) -> str:
-    """When, and how long it takes: "Thursday 26 November, about 20 minutes"."""
+    """When, and how long it takes: "Thursday 26 November, about 20 minutes"; on two days, each time so long."""
     days = days_listed(task.days, today) or "any day this week"
     days = days[0].upper() + days[1:]
-    return f"{days}, about {task.minutes} minutes" if task.minutes > 0 else days
+    about = "each time about" if len(task.days) > 1 else "about"
+    return f"{days}, {about} {counted(task.minutes, 'minute', 'minutes')}" if task.minutes > 0 else days
 
 
 def change_words(change: str) -> str:
@@ -48,6 +50,12 @@ def leaves_words(leaves: tuple[int, int]) -> str:
     low, high = sorted(leaves)
     which = f"leaf {low}" if low == high else f"leaves {low} to {high}"
     return f"{which}, counted down from the youngest open leaf"
+
+
+def ranks_words(leaves: tuple[int, int]) -> str:
+    """The same for a table: "3–6"."""
+    low, high = sorted(leaves)
+    return f"{low}" if low == high else f"{low}–{high}"
 
 
 def _plain(kind: str) -> str:

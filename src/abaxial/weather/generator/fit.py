@@ -221,7 +221,8 @@ def _matrices(residual: Floats, follows: Bools, base: DailyClimate) -> tuple[Flo
         residual.T @ residual / residual.shape[0],
         residual[1:][follows].T @ residual[:-1][follows] / max(count, 1),
     )
-    scale = np.sqrt(np.diag(found[0]))
+    # days that are all alike have nothing to correlate: their share of the pull is then zero
+    scale = np.maximum(np.sqrt(np.diag(found[0])), 1e-6)
     m0, m1 = (
         (count * each / np.outer(scale, scale) + pull * known) / (count + pull)
         for each, known in zip(found, published, strict=True)
