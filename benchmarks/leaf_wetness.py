@@ -37,7 +37,9 @@ def invented_drivers(columns: int, hours: int = HOURS) -> tuple[leaf_kernel.Driv
         np.ascontiguousarray(air), members, 0.6 * by_hour, 0.0 * by_hour, by_day, by_day, by_day, 0.3 * by_day,
         0.3 * by_day, np.arange(hours) // 24,
     )  # fmt: skip
-    return drivers, leaf_kernel.Leaf(np.full(leaves, 0.2), 101.3, 0.97, 0.5, 0.001, 0.25, 0.05, 0.5)
+    return drivers, leaf_kernel.Leaf(
+        np.full(leaves, 0.2), np.full(leaves, 0.1), 101.3, 0.97, 0.5, 0.001, 0.25, 0.05, 0.5
+    )
 
 
 @small_kernel

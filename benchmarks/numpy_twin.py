@@ -13,9 +13,9 @@ Floats = NDArray[np.float64]
 
 def leaf_hours(film: Floats, drivers: kernel.Drivers, leaf: kernel.Leaf, answer: NDArray[np.float32]) -> None:
     """As kernel.leaf_hours."""
-    exchange, wet_low, wet_span, storage, splash, moist_factor = drivers.members
+    exchange, wet_low, wet_span, storage_factor, splash, moist_factor = drivers.members
     solute = leaf.solute_mm
-    width = leaf.leaf_width_m[:, None]
+    width, storage = leaf.leaf_width_m[:, None], leaf.storage_mm[:, None] * storage_factor
     forced_per_m_s, free = kernel.FORCED_HEAT / width * exchange**2, kernel.FREE_HEAT / width**0.5
     constants = (
         solute,

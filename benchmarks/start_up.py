@@ -14,7 +14,10 @@ def seconds_of(arguments: list[str], environment: dict[str, str]) -> float:
     """Wall seconds of one command."""
     begin = time.perf_counter()
     subprocess.run(
-        [sys.executable, "-c", "from abaxial.cli.main import main; main()", *arguments], check=True, capture_output=True, env=environment
+        [sys.executable, "-c", "from abaxial.cli.main import main; main()", *arguments],
+        check=True,
+        capture_output=True,
+        env=environment,
     )
     return time.perf_counter() - begin
 

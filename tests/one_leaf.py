@@ -40,14 +40,16 @@ def drivers_of(weather: Hours, hours: int) -> tuple[kernel.Drivers, kernel.Leaf]
     longwave = (sky - 1.0) * radiation.longwave_w_m2(1.0, temperature)
     rows = (temperature, saturation * humidity, saturation, series(weather.wind_m_s), series(weather.rain_mm))
     air = np.stack([*rows, np.zeros(hours), series(weather.sun_w_m2), longwave], axis=1)[:, :, None]
-    members = np.array([[weather.exchange_factor, 0.86, 0.08, weather.storage_mm, 0.3, 1.0]]).T
+    members = np.array([[weather.exchange_factor, 0.86, 0.08, 1.0, 0.3, 1.0]]).T
     one, none = np.ones((hours, 1)), np.zeros((hours, 1))
     # light reaches the leaf through sky_frac, so that shade hides sun and sky alike
     drivers = kernel.Drivers(
         np.ascontiguousarray(air), np.ascontiguousarray(members), one, series(weather.overhead_mm)[:, None],
         one * weather.sky_frac, one, one, none, one * weather.moist_frac, np.zeros(hours, np.int64),
     )  # fmt: skip
-    leaf = kernel.Leaf(np.array([weather.leaf_width_m]), 101.3, 0.97, 0.5, SOLUTE_MM, 0.0, 0.02, 0.5)
+    leaf = kernel.Leaf(
+        np.array([weather.leaf_width_m]), np.array([weather.storage_mm]), 101.3, 0.97, 0.5, SOLUTE_MM, 0.0, 0.02, 0.5
+    )
     return drivers, leaf
 
 

@@ -1,11 +1,11 @@
 """What must be true of any leaf in any weather."""
 
 import numpy as np
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
-from tests.one_leaf import Hours, drivers_of, run, wet_hours
+from tests.one_leaf import SOLUTE_MM, Hours, drivers_of, run, wet_hours
 
-from abaxial.microclimate import kernel, radiation, vapour
+from abaxial.microclimate import kernel, radiation
 
 HOURS = 12
 temperatures = st.floats(2.0, 35.0)
@@ -84,15 +84,14 @@ def test_daytime_sun_never_lengthens_a_wet_spell(t, rh, u, sky, sun, more, film)
     assert wet_hours(bright, HOURS, film_mm=film) <= wet_hours(dim, HOURS, film_mm=film) + 1e-3
 
 
-@given(temperatures, st.floats(0.3, 0.99), winds, st.floats(1.0, 4.0), skies, st.floats(0.0, 500.0), films)
+@given(temperatures, st.floats(0.3, 0.86), winds, st.floats(1.0, 4.0), skies, st.floats(0.0, 500.0), films)
 def test_wind_in_unsaturated_air_never_lengthens_a_wet_spell(t, rh, u, faster, sky, sun, film):
-    """Where dew is already falling, more wind may first bring more of it: docs/edges.md names that exception."""
+    """Where a leaf gains water from the air, as dew or to come into balance with it, more wind may first bring more of it;
+    and in air that would keep a film on the leaf by itself, wind holds a sunlit leaf down to it: docs/edges.md names both.
+    The law is for drier air and for leaves that lose water, or keep it."""
     calm = Hours(t, rh, u, sun_w_m2=sun, sky_frac=sky)
     windy = calm._replace(wind_m_s=u * faster)
-    # the exception: a leaf below the dew point in calm air
-    leaf_c = run(calm, HOURS, film_mm=film)[:, 2].min()
-    dew_c = vapour.dew_point_c(rh * vapour.saturation_vapour_pressure_kpa(t))
-    if leaf_c < dew_c + 0.05:
-        return
+    both_faces = 2.0 * max(film, SOLUTE_MM)
+    assume(np.diff(run(calm, HOURS, film_mm=film)[:, 3], prepend=both_faces).max() <= 1e-6)
 
     assert wet_hours(windy, HOURS, film_mm=film) <= wet_hours(calm, HOURS, film_mm=film) + 1e-3

@@ -1,7 +1,9 @@
 """The HTML page: one file, readable by eye and ear, on a phone, in the sun and at night, whatever things are named."""
 
+import itertools
 import re
 import shutil
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -72,7 +74,7 @@ def test_headings_never_skip_a_level() -> None:
 
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
 
 
 def test_every_name_for_linking_is_used_once_and_every_link_arrives() -> None:
@@ -123,6 +125,8 @@ def test_dates_from_borrowed_numbers_say_so() -> None:
     text = " ".join(READ.text)
 
     assert "† Dates borrowed from related rusts: a guide only." in text
+    assert "the quay cannas †" in text
+    assert "the wall beans †" not in text
     assert "The dates are borrowed from related rusts: a guide only." in text
 
 
@@ -139,6 +143,18 @@ def test_sources_are_told_in_full_where_they_are_known() -> None:
 
     page = page_html(week_page(invented_week(), {"allen1998": paper}))
     assert "Allen, R. G. (1998). Crops. FAO 56. Recalled, not read again." in page
+
+
+def test_thirty_unkindly_named_plantings_still_make_a_page() -> None:
+    week = invented_week(30)
+    nasty = tuple(
+        replace(each, planting=f"{number}</summary><i>{'x' * 90}", bed="\u202e\x00&lt;")
+        for number, each in enumerate(week.plantings)
+    )
+    read = _Read(page_html(week_page(replace(week, plantings=nasty), {})))
+
+    assert read.all("i") == []
+    assert len([each for each in read.all("details") if each.get("class") == "planting"]) == 30
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])

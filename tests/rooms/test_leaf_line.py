@@ -96,10 +96,21 @@ def test_the_paper_figure_has_fixed_colours_and_the_screen_figure_follows_the_sc
     assert "var(--latent," in on_screen
 
 
+def test_a_night_still_to_come_begins_with_an_open_dot() -> None:
+    place, infection = _wide(), QUAY.infections[-1]
+    night = place.along(infection.night)
+
+    lived, ahead = (
+        marks.infection_way(place, palette("print"), infection, "n", night + shift, faint=False) for shift in (1, -1)
+    )
+    assert f"fill:{palette('print').paper}" in ahead
+    assert f"fill:{palette('print').paper}" not in lived
+
+
 def test_an_infection_reaches_the_line_on_the_day_it_should_show() -> None:
     place, infection = _wide(), QUAY.infections[-1]
 
-    way = marks.infection_way(place, palette("print"), infection, "n", faint=False)
+    way = marks.infection_way(place, palette("print"), infection, "n", 99.0, faint=False)
     x, y = place.at(place.along(infection.showing.mid), 0)
     assert _ends(way) == pytest.approx((round(x, 1), y), abs=0.11)
 

@@ -6,7 +6,7 @@ from tests.rooms.invented_week import hostile_week, invented_week
 
 from abaxial.report.answers.week import Reason
 from abaxial.report.pages.week import week_page
-from abaxial.report.terminal import MOST_SECTIONS, page_text
+from abaxial.report.terminal import page_text
 
 WEEK = invented_week()
 TEXT = page_text(week_page(WEEK, {}))
@@ -33,6 +33,7 @@ def test_tasks_come_before_reasons_and_reasons_before_numbers() -> None:
         "WHY: THE QUAY CANNAS",
         "ALL PLANTINGS",
         "WHAT A CHANGE OF HABIT",
+        "WHAT WE DO NOT KNOW",
         "WHERE THE NUMBERS COME FROM",
     ]
 
@@ -56,11 +57,42 @@ def test_hostile_names_do_no_harm() -> None:
     assert "<SCRIPT>ALERT('X')</SCRIPT>" in page_text(week_page(hostile_week(), {}))
 
 
-def test_many_plantings_are_told_in_the_table_and_the_first_ones_in_full() -> None:
-    text = page_text(week_page(invented_week(30), {}))
+def test_seven_plantings_fit_in_ninety_lines() -> None:
+    assert len(TEXT.splitlines()) <= 90
 
-    assert text.count("WHAT A CHANGE OF HABIT WOULD DO") == MOST_SECTIONS
-    assert f"{30 - MOST_SECTIONS} more in the table above" in text
+
+def test_many_plantings_are_told_in_the_table_and_the_first_in_full() -> None:
+    week = invented_week(30)
+    text = page_text(week_page(week, {}))
+
+    assert text.count("WHAT A CHANGE OF HABIT WOULD DO") == 1
+    assert len(text.splitlines()) <= 90 + 2 * 23
+    assert "The other plantings, every night and every figure: the page (--out week.html)." in text
+
+
+def test_the_first_line_is_not_said_twice() -> None:
+    headline = "the wet night of 13 November let in enough to matter"
+    turn = replace(WEEK.tasks[0], why=WEEK.headline)
+    text = " ".join(page_text(week_page(replace(WEEK, tasks=(turn,)), {})).split())
+
+    assert text.count(headline) == 1
+
+
+def test_a_long_list_of_doubts_keeps_the_two_that_hold_for_the_whole_page() -> None:
+    doubts = tuple(Reason("suspect_values", {"variable": f"thing_{number}", "count": 3}) for number in range(12))
+    text = " ".join(page_text(week_page(replace(WEEK, unknown=doubts), {})).split())
+
+    assert "8 more on the page" in text
+    assert "Weather is known until 25 November 06:00" in text
+    assert "It does not know whether they were." in text
+
+
+def test_sources_are_short_here_and_the_making_takes_two_lines() -> None:
+    tail = TEXT.split("WHERE THE NUMBERS COME FROM\n")[1].splitlines()
+
+    assert tail[0] == "allen1998, campbell1998, mastrandrea2010. The page lists them in full."
+    assert tail[1].startswith("Made by Abaxial 0.1.0 at 2026-11-25 06:00 UTC from")
+    assert len(tail) <= 3
 
 
 def test_an_empty_garden_is_told_kindly() -> None:

@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from tests.rooms.invented_week import TODAY
 
@@ -66,6 +66,38 @@ def test_an_unknown_kind_is_said_plainly_with_its_numbers() -> None:
     assert said == "Snail seen: night 20 November, count 3, where the wall, size 2."
 
 
+def test_a_whole_number_of_an_unknown_kind_is_told_whole() -> None:
+    assert say(Reason("snail_seen", {"count": 2013})) == "Snail seen: count 2013."
+
+
+def test_what_is_past_is_not_told_as_still_to_come() -> None:
+    shows = Reason("shows_soon", {"night": date(2026, 11, 13), "first": date(2026, 11, 24), "last": date(2026, 12, 2)})
+
+    assert "it may be showing already, and should be by 2 December" in say(shows, today=TODAY)
+    assert "it should be showing by now" in say(shows, today=date(2026, 12, 3))
+    assert "it should show from 24 November to 2 December" in say(shows, today=date(2026, 11, 23))
+
+
+def test_a_headline_calls_today_today() -> None:
+    look = {"planting": "the beans", "look_first": TODAY, "look_last": date(2026, 11, 29)}
+
+    assert say(Reason("shows_soon", look), today=TODAY).startswith(
+        "Turn the low leaves of the beans today and on Sunday 29 November."
+    )
+
+
+def test_a_record_that_stopped_says_since_when() -> None:
+    said = say(Reason("record_stale", {"until": "2026-11-02", "days": 23}))
+
+    assert said.startswith("Nothing has been written down since 2 November; 23 days.")
+
+
+def test_the_lenders_of_borrowed_numbers_are_told_by_their_plain_names() -> None:
+    lent = ["southern maize rust, Puccinia polysora", "coffee rust, Hemileia vastatrix"]
+
+    assert "borrowed from southern maize rust and coffee rust, so" in say(Reason("borrowed_parameters", {"from": lent}))
+
+
 def test_the_share_that_got_in_is_only_told_if_spores_were_about() -> None:
     night = {"night": date(2026, 11, 20), "wet_h": 12.6, "temperature_c": 19.4, "frac": 0.62}
 
@@ -123,6 +155,7 @@ def test_seven_in_ten_nights_are_said_as_seven_in_ten() -> None:
 
 
 @given(st.floats(0, 1))
+@example(0.95)
 def test_a_chance_is_never_rounded_to_never_or_always(chance_frac: float) -> None:
     said = likelihood.tenths(chance_frac)
 

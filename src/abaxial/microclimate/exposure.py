@@ -27,6 +27,7 @@ class Canopy:
 
     leaf_area_index_upper, leaf_area_index_lower : (days,) leaf area over ground area of the upper and lower half.
     height_m : (days,) of the foliage, above 0. leaf_width_m : of a leaf. extinction : of light by foliage.
+    storage_mm : the most water one face of a leaf holds [mm].
     """
 
     leaf_area_index_upper: Floats
@@ -34,10 +35,12 @@ class Canopy:
     height_m: Floats
     leaf_width_m: float
     extinction: float
+    storage_mm: float
 
 
 class Exposure(NamedTuple):
-    """One leaf level of one planting: (hours,) and (days,) arrays as in kernel.Drivers, and the leaf's width [m]."""
+    """One leaf level of one planting: (hours,) and (days,) arrays as in kernel.Drivers, the leaf's width [m], and the most
+    water one of its faces holds [mm]."""
 
     beam_frac: Floats
     overhead_mm: Floats
@@ -47,6 +50,7 @@ class Exposure(NamedTuple):
     store_mm: Floats
     moist_frac: Floats
     leaf_width_m: float
+    storage_mm: float
 
 
 class When(NamedTuple):
@@ -82,11 +86,11 @@ def exposures(
     )
 
 
-def open_ground(when: When, *, leaf_width_m: float = 0.06) -> Exposure:
+def open_ground(when: When, storage_mm: float, *, leaf_width_m: float = 0.06) -> Exposure:
     """A narrow level leaf half a metre above short grass under the whole sky: where a wetness sensor would stand."""
     hours, days = np.ones(when.hours.size), np.ones(int(when.day.max(initial=0)) + 1)
     wind = float(canopy.wind_log_law_frac(0.5, 2.0, 0.0, _GRASS_ROUGHNESS_M))
-    return Exposure(hours, hours * 0.0, days, days * wind, days, days * 0.0, days * 0.0, leaf_width_m)
+    return Exposure(hours, hours * 0.0, days, days * wind, days, days * 0.0, days * 0.0, leaf_width_m, storage_mm)
 
 
 def when_of(first_hour: int, hours: int, place: Place) -> When:
@@ -122,9 +126,9 @@ def foliage_between(foliage: Canopy, first: int, end: int) -> Canopy:
     )
 
 
-def bare_bed(bed: Bed, when: When) -> Exposure:
+def bare_bed(bed: Bed, when: When, storage_mm: float) -> Exposure:
     """The same leaf over a bed where nothing grows: the bed's obstacles, shelter and watering, and no foliage."""
-    leaf = open_ground(when)
+    leaf = open_ground(when, storage_mm)
     overhead, _ = watering_mm(bed, when)
     return leaf._replace(
         beam_frac=horizon.beam_transmission_frac(bed, when.sun_elevation_deg, when.sun_azimuth_deg, 0.5),
@@ -162,6 +166,7 @@ def _level(bed: Bed, foliage: Canopy, when: When, relative_height: float, light:
         store_mm=store,
         moist_frac=moist,
         leaf_width_m=foliage.leaf_width_m,
+        storage_mm=foliage.storage_mm,
     )
 
 

@@ -33,7 +33,7 @@ AIR = (
     "diffuse_w_m2",
     "sky_longwave_w_m2",
 )
-MEMBER = ("exchange_factor", "wet_activity_low", "wet_activity_span", "storage_mm", "splash_frac", "moist_factor")
+MEMBER = ("exchange_factor", "wet_activity_low", "wet_activity_span", "storage_factor", "splash_frac", "moist_factor")
 ANSWER = ("wet_upper_face", "wet_lower_face", "leaf_temperature_c", "film_mm")
 
 
@@ -62,9 +62,11 @@ class Drivers(NamedTuple):
 
 
 class Leaf(NamedTuple):
-    """What a leaf is, with the physical constants it obeys. leaf_width_m : (leaves,); the rest are numbers."""
+    """What a leaf is, with the physical constants it obeys. leaf_width_m, storage_mm : (leaves,), storage
+    being the most water one face holds; the rest are numbers."""
 
     leaf_width_m: NDArray[np.float64]
+    storage_mm: NDArray[np.float64]
     pressure_kpa: float
     emissivity_frac: float
     absorptivity_frac: float
@@ -220,6 +222,7 @@ def leaf_hours(film: Any, drivers: Drivers, leaf: Leaf, answer: Any) -> None:
             leaf_of[j], member_of[j] = i, m
             for k in range(6):
                 w[EXCHANGE + k * LANES + j] = drivers.members[k, m]
+            w[STORAGE + j] = leaf.storage_mm[i] * drivers.members[3, m]
             w[FORCED + j] = FORCED_HEAT / leaf.leaf_width_m[i] * drivers.members[0, m] ** 2
             w[FREE + j] = FREE_HEAT / leaf.leaf_width_m[i] ** 0.5
             for k in range(3):

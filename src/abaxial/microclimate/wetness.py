@@ -64,7 +64,7 @@ def wetness_members(seed: int, members: int) -> Floats:
         spread("exchange_factor"),
         spread("wet_activity_frac") - 0.5 * span,
         np.full(members, span),
-        spread("storage_mm"),
+        spread("storage_factor"),
         spread("splash_frac"),
         spread("moist_factor"),
     )
@@ -79,7 +79,7 @@ def central_member() -> Floats:
         known["exchange_factor"].value,
         known["wet_activity_frac"].value - 0.5 * span,
         span,
-        known["storage_mm"].value,
+        known["storage_factor"].value,
         known["splash_frac"].value,
         known["moist_factor"].value,
     )
@@ -117,6 +117,7 @@ def leaf_constants(exposures: Sequence[Exposure], place: Place) -> kernel.Leaf:
     known = constants()
     return kernel.Leaf(
         np.array([each.leaf_width_m for each in exposures]),
+        np.array([each.storage_mm for each in exposures]),
         float(vapour.atmospheric_pressure_kpa(place.elevation_m)),
         known["emissivity_frac"].value,
         known["absorptivity_frac"].value,

@@ -1,6 +1,5 @@
 """The page as one self-contained HTML file: style, face and figures inside, no script, nothing fetched."""
 
-import re
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,9 +11,8 @@ from abaxial.report.face import face_css
 from abaxial.report.figures.frame import Form
 from abaxial.report.figures.leaf_line import leaf_line_svg
 from abaxial.report.figures.palette import css_variables
-from abaxial.report.words.dates import MONTHS
+from abaxial.report.unbroken import unbroken
 
-_WITH_NUMBER = re.compile(rf"(\d) (?=(?:mm|in|hours?|°C|°F|m/s|mph|{'|'.join(MONTHS)})\b|%|°)")
 _TEMPLATES = Path(__file__).parent / "templates"
 
 
@@ -63,15 +61,8 @@ def leaves(blocks: tuple[Block, ...]) -> list[Leaf]:
 
 
 def _unbroken(value: object) -> object:
-    """Keeps a number with its unit or its month, and a bracket with its insides, on one line."""
-    if type(value) is not str:
-        return value
-    joined = _WITH_NUMBER.sub("\\1\u00a0", value).replace("in 10", "in\u00a010")
-    return re.sub(r"\(\S{1,9}\)|\(\S+ to \S+\)", lambda found: _one_piece(found[0]), joined)
-
-
-def _one_piece(text: str) -> str:
-    return text.replace(" ", "\u00a0").replace("–", "\u2060–\u2060")
+    # what is marked up already is left as it is
+    return unbroken(value) if type(value) is str else value
 
 
 def _draw(figure: Figure, form: Form, name: str) -> Markup:

@@ -11,6 +11,7 @@ from abaxial.errors import FaultError
 from abaxial.report.blocks import Block, Figure, Page, Table
 from abaxial.report.face import face_folder
 from abaxial.report.figures.leaf_line import leaf_line_svg
+from abaxial.report.unbroken import unbroken
 
 _TEMPLATE = Path(__file__).parent / "templates" / "sheet.typ"
 
@@ -28,7 +29,7 @@ def page_pdf(page: Page, *, made_at: str) -> bytes:
             timestamp=_seconds(made_at),
             font_paths=[face_folder()],
             ignore_system_fonts=True,
-            sys_inputs={"page": json.dumps(_told(page), ensure_ascii=False)},
+            sys_inputs={"page": json.dumps(_joined(_told(page)), ensure_ascii=False)},
         )
     except (RuntimeError, OSError) as error:
         raise FaultError(f"The PDF could not be set: {error}", remedy="The HTML page holds the same.") from error
@@ -56,6 +57,16 @@ def _told(page: Page) -> dict[str, object]:
         "sections": sections,
         "tail": [_block(block, f"tail-{number}") for number, block in enumerate(page.tail)],
     }
+
+
+def _joined(told: object) -> object:
+    """The same, with what must stay on one line kept there; a drawing stays as it is."""
+    if isinstance(told, dict):
+        return {name: value if name in ("svg", "anchor") else _joined(value) for name, value in told.items()}
+    if isinstance(told, list | tuple):
+        return [_joined(each) for each in told]
+    # our face has no word joiner, and the setter does not break there
+    return unbroken(told).replace("\u2060", "") if isinstance(told, str) else told
 
 
 def _block(block: Block, name: str) -> dict[str, object]:

@@ -64,15 +64,22 @@ def lay_out(folder: Path) -> Path:
     first = hours.hour_of(datetime.fromisoformat(_FIRST_DAY).replace(tzinfo=zone))
     end = now + 24 * _FORECAST_DAYS
     weather = generator.invent(place, _CLIMATE, first_hour=first, hours=end - first, seed=_SEED)
-    (folder / "weather.csv").write_text(_station_text(series.between(weather, first, now)), encoding="utf-8")
-    (folder / "forecast.json").write_text(_forecast_text(series.between(weather, now, end), place), encoding="utf-8")
+    _write(folder / "weather.csv", _station_text(series.between(weather, first, now)))
+    _write(folder / "forecast.json", _forecast_text(series.between(weather, now, end), place))
     blocks = (
         writing.weather_block("weather.csv", "delimited", _LAYOUT),
         writing.weather_block("forecast.json", "forecast_json", {}),
     )
     path = folder / "garden.toml"
-    path.write_text("\n".join((text.rstrip("\n"), "", *blocks)), encoding="utf-8")
+    _write(path, "\n".join((text.rstrip("\n"), "", *blocks)))
     return path
+
+
+def _write(path: Path, text: str) -> None:
+    """The whole file or none of it."""
+    part = path.with_name(path.name + ".part")
+    part.write_text(text, encoding="utf-8")
+    part.replace(path)
 
 
 def _station_text(weather: Weather) -> str:

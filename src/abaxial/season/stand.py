@@ -110,6 +110,7 @@ def _foliage(leaves: Growth, kind: Species) -> Canopy:
         height_m=leaves.height_m,
         leaf_width_m=kind["leaf_width_m"],
         extinction=kind["light_extinction"],
+        storage_mm=kind["water_storage_mm"],
     )
 
 

@@ -68,12 +68,15 @@ def _pages(
         kept = _kept(known, stands, wet, sky, seed)
         sky, wet, members = stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
     wet_h = nights.wet_h(wet, sky.when)
-    rows = [slice(2 * number, 2 * number + 2) for number in range(len(stands))]
-    own = [(each, Leaves(wet, row, wet_h[row])) for each, row in zip(stands, rows, strict=True) if each.rust]
-    tables = what_if.changes(sky, [(each, biology[each.species.rust]) for each, _ in own], garden, members)
+    with_rust = [
+        (each, biology[each.rust.key], Leaves(wet, slice(2 * i, 2 * i + 2), wet_h[2 * i : 2 * i + 2]))
+        for i, each in enumerate(stands)
+        if each.rust is not None
+    ]
+    tables = what_if.changes(sky, [(each, rust) for each, rust, _ in with_rust], garden, members)
     return [
-        planting_week.page(garden, sky, each, biology[each.species.rust], leaves, table)
-        for (each, leaves), table in zip(own, tables, strict=True)
+        planting_week.page(garden, sky, each, rust, leaves, table)
+        for (each, rust, leaves), table in zip(with_rust, tables, strict=True)
     ]
 
 

@@ -78,7 +78,7 @@ def _leaves(garden: Garden, sky: Sky, beds: Sequence[Bed]) -> Iterator[tuple[str
             yield name, "lower", each.levels[0]
             yield name, "upper", each.levels[1]
         if not here:
-            yield bed.name, "open", exposure.bare_bed(bed, sky.when)
+            yield bed.name, "open", exposure.bare_bed(bed, sky.when, wetness.constants()["sensor_storage_mm"].value)
 
 
 def _rows(garden: Garden, sky: Sky, leaves: Sequence[tuple[str, str, Exposure]], wet: Wetness) -> Iterator[Row]:

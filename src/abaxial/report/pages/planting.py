@@ -39,7 +39,7 @@ def planting_section(planting: PlantingWeek, answer: WeekAnswer, number: int, un
             blocks.append(Reasons("Why", tuple(say(each, units, today) for each in planting.reasons)))
     if planting.what_if:
         blocks.append(_what_if_table(planting))
-    blocks.append(Notes("Beside it", _notes(planting, today)))
+    blocks.append(Notes("The planting in short", _notes(planting, today)))
     if planting.nights:
         blocks.append(_nights_table(planting.nights, today, units))
     return Section(f"planting-{number}", planting.planting, summary_of(planting), tuple(blocks))
@@ -136,6 +136,11 @@ def _nights_table(nights: tuple[Night, ...], today: date, units: Units) -> Table
     )
 
 
+def _on(days: tuple[date, date], today: date) -> str:
+    listed_days = days_listed(days, today)
+    return listed_days.replace("today and ", "today and on ") if today in days else f"on {listed_days}"
+
+
 def _notes(planting: PlantingWeek, today: date) -> tuple[str, ...]:
     soil = planting.soil
     dry = (
@@ -145,7 +150,7 @@ def _notes(planting: PlantingWeek, today: date) -> tuple[str, ...]:
     )
     notes = [f"{planting.host_name}, {counted(planting.clumps, 'clump', 'clumps')}; {planting.rust_name}."]
     if planting.look_days and planting.look_leaves:
-        notes.append(f"Turn {leaves_words(planting.look_leaves)}, on {days_listed(planting.look_days, today)}.")
+        notes.append(f"Turn {leaves_words(planting.look_leaves)}, {_on(planting.look_days, today)}.")
     if planting.next_showing:
         notes.append(f"If spores were about, the next to show comes {band_words(planting.next_showing)}.")
     notes.append(

@@ -39,7 +39,7 @@ def week_page(answer: WeekAnswer, bibliography: Bibliography, units: Units = "me
     if len(ordered) > 1:
         head.append(_index(ordered))
     sections = tuple(planting_section(each, answer, number, units) for number, each in enumerate(ordered, start=1))
-    invented = " · invented garden, invented weather" if answer.invented else ""
+    invented = " · invented garden and weather" if answer.invented else ""
     kicker = f"This week, {full_date(answer.today)}{invented}"
     return Page(answer.garden, kicker, tuple(head), sections, tuple(_tail(answer, bibliography, units)))
 

@@ -19,7 +19,7 @@ def tenths(chance_frac: float) -> str:
     """A chance, 0 to 1, as a count in ten; the ends are never rounded to nothing or to all."""
     if chance_frac < 0.05:
         return "fewer than 1 in 10"
-    if chance_frac > 0.95:
+    if chance_frac >= 0.95:
         return "more than 9 in 10"
     return f"about {round_half_up(10 * chance_frac)} in 10"
 
@@ -38,7 +38,7 @@ def nights_like_this(chance_frac: float) -> str:
     """A chance for one night as a count of such nights: "in 10 nights like this, about 7"."""
     if chance_frac < 0.05:
         return "in 10 nights like this, hardly one"
-    if chance_frac > 0.95:
+    if chance_frac >= 0.95:
         return "in 10 nights like this, nearly all"
     return f"in 10 nights like this, about {round_half_up(10 * chance_frac)}"
 

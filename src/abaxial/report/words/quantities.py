@@ -65,7 +65,7 @@ def share_words(share_frac: float) -> str:
     """A share of something, in tenths: "about 3 in 10"."""
     if share_frac < 0.05:
         return "hardly any"
-    return "nearly all" if share_frac > 0.95 else f"about {round_half_up(10 * share_frac)} in 10"
+    return "nearly all" if share_frac >= 0.95 else f"about {round_half_up(10 * share_frac)} in 10"
 
 
 def nights_amount(nights: float) -> str:

@@ -48,6 +48,6 @@ def _value(value: object, facts: Facts, name: str) -> str:
     day, number = facts.day(name), facts.number(name)
     if day is not None:
         return day_words(day)
-    if isinstance(value, Band) or (number is not None and not isinstance(value, str)):
-        return f"{number:.0f}" if number == round(number, 0) or abs(number) >= 100 else f"{number:.3g}"
+    if number is not None and not isinstance(value, str):
+        return f"{number:.0f}" if number.is_integer() or abs(number) >= 100 else f"{number:.3g}"
     return facts.text(name) or "unknown"
