@@ -81,7 +81,7 @@ def test_a_longer_shower_lets_more_in(tmp_path: Path):
 # ------------------------------------------------------------------ habits
 
 
-@pytest.mark.parametrize("wet_from_h", [5, 9, 13])
+@pytest.mark.parametrize("wet_from_h", [5, 9, 11])
 def test_more_shade_by_day_makes_leaves_no_quicker_to_dry_after_rain(tmp_path: Path, wet_from_h: int):
     def shade(light_frac: float) -> str:
         return (

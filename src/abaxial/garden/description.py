@@ -7,6 +7,7 @@ from typing import cast
 
 from abaxial import hours
 from abaxial.errors import GardenError, InputError, ParameterError
+from abaxial.garden import horizon
 from abaxial.garden.parts import (
     Bed,
     Garden,
@@ -90,13 +91,14 @@ def _place(site: Section) -> Place:
 
 def _bed(section: Section) -> Bed:
     section.only("name", "area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle")
+    obstacles = tuple(_obstacle(each) for each in section.each("obstacle"))
     return Bed(
         name=section.text("name"),
         area_m2=section.number("area_m2", 0.01, 100_000),
-        obstacles=tuple(_obstacle(each) for each in section.each("obstacle")),
+        obstacles=obstacles,
         watering=_watering(section.inner("watering")),
         soil=section.choice("soil", SOILS, default="loam"),
-        shelter_frac=section.number("shelter_frac", 0.05, 1, default=1.0),
+        shelter_frac=section.number("shelter_frac", 0.05, 1, default=horizon.open_wind_frac(obstacles)),
         east_m=section.number("east_m", -10_000, 10_000, default=0.0),
         north_m=section.number("north_m", -10_000, 10_000, default=0.0),
     )

@@ -5,6 +5,8 @@ in the middle of its sector and looks lower towards the ends. One over more than
 distance, such as a clearing. A crown overhead is a ring at a small distance that lets part of the light through.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -13,6 +15,8 @@ from abaxial.garden.parts import Bed, Obstacle
 Floats = NDArray[np.float64]
 #: widest straight edge [degrees]; anything wider closes around the bed
 _STRAIGHT_DEG = 180.0
+#: heights over which shelter fades, and the share of wind a close fence takes away
+_SHELTER_HEIGHTS, _SHELTER_MOST = 10.0, 0.7
 #: steps of the compass at which the horizon is tabled; step k holds from k to k + 1 degrees
 _STEPS: Floats = np.arange(0.5, 360.0, 1.0, dtype=np.float64)
 
@@ -56,6 +60,22 @@ def beam_transmission_frac(
         hidden = _outline_deg(obstacle, azimuth, leaf_height_m) > elevation
         passed = np.where(hidden, passed * obstacle.transmission_frac, passed)
     return np.asarray(passed)
+
+
+def open_wind_frac(obstacles: Sequence[Obstacle]) -> float:
+    """Share of the open wind that reaches a bed behind its obstacles, 0.1 to 1, where nobody has said it.
+
+    A close fence takes away up to seven tenths of the wind that comes over it, and its shelter fades to nothing at ten
+    times its height; what lets light through lets wind through alike. The wind is taken to come from everywhere in turn.
+    Common practice of shelter belts, no source.
+    """
+    passed = np.ones(_STEPS.size)
+    for each in obstacles:
+        width = (each.to_deg - each.from_deg) % 360.0 or 360.0
+        behind = (_STEPS - each.from_deg) % 360.0 < width
+        fading = max(1.0 - each.distance_m / (_SHELTER_HEIGHTS * each.height_m), 0.0)
+        passed = np.where(behind, passed * (1.0 - _SHELTER_MOST * (1.0 - each.transmission_frac) * fading), passed)
+    return float(max(passed.mean(), 0.1))
 
 
 def _outlines_deg(bed: Bed, azimuth_deg: Floats, leaf_height_m: float) -> Floats:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from abaxial.garden import horizon
 from abaxial.garden.parts import Bed, Garden, Obstacle
 from abaxial.host import growth
 from abaxial.infection import kernel, leaves, outlook
@@ -35,7 +36,9 @@ def habits_of(each: Stand) -> tuple[Habit, ...]:
     bed, foliage, planting = each.bed, each.foliage, each.planting
     watering = bed.watering
     at_dawn = replace(bed, watering=replace(watering, manner="soil", local_hour=DAWN_H))
-    sunny = replace(bed, obstacles=tuple(_half_open(one) for one in bed.obstacles))
+    obstacles = tuple(_half_open(one) for one in bed.obstacles)
+    more_wind = horizon.open_wind_frac(obstacles) / horizon.open_wind_frac(bed.obstacles)
+    sunny = replace(bed, obstacles=obstacles, shelter_frac=min(bed.shelter_frac * more_wind, 1.0))
     return (
         Habit("as_now", bed, foliage, 1.0, True),
         Habit("water_at_dawn_on_soil", at_dawn, foliage, 1.0, watering.manner == "overhead"),
@@ -109,7 +112,7 @@ def _row(habit: Habit, now: Nights, then: Nights, wet_h: Floats, upper: Floats, 
 
 
 def _half_open(obstacle: Obstacle) -> Obstacle:
-    """The obstacle when half of the light it keeps away comes through."""
+    """The obstacle when half of the light and wind it keeps away comes through."""
     return replace(obstacle, transmission_frac=0.5 * (1.0 + obstacle.transmission_frac))
 
 

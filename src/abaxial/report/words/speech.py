@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from abaxial.report.answers.week import Band, Reason
+from abaxial.report.answers.week import Reason
 from abaxial.report.words.dates import day_words
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.findings import FINDINGS
