@@ -95,6 +95,16 @@ def test_latent_progress_is_days_over_latent_period(tmp_path: Path):
         assert seen.rise[day].mid == pytest.approx((day - ENTERED_D) / latent_d(25.0), rel=0.03)
 
 
+def test_a_rust_of_ones_own_under_another_name_goes_before_ours(tmp_path: Path):
+    evening = NOON.date() - timedelta(days=10)
+    one_wet_night(tmp_path, evening=evening, optimum_c=20.0)
+    (tmp_path / "rusts" / "daylily_rust.toml").rename(tmp_path / "rusts" / "lily_rust_of_mine.toml")
+    garden = EQUATOR + steady_weather.bed(obstacle=SHAFT) + steady_weather.planting() + STATION
+
+    page = steady_weather.only_planting(steady_weather.week_of(tmp_path, garden, at=NOON))
+    assert page.rust_name == "own rust"
+
+
 # ------------------------------------------------------------------ one range of a rust
 
 
@@ -245,7 +255,8 @@ def wet_h_of_one_watering(air_c: float, humidity_frac: float) -> float:
 def test_water_on_leaves_stays_as_long_as_the_air_of_its_hour_takes_to_dry_it(
     tmp_path: Path, hour: int, by_hand_h: float
 ):
-    assert last_night_wet_h(watered(tmp_path, hour)) == pytest.approx(by_hand_h, abs=0.6)
+    # whole hours, and members of which one leaf holds twice what another does
+    assert last_night_wet_h(watered(tmp_path, hour)) == pytest.approx(by_hand_h, rel=0.3)
 
 
 def test_watering_the_soil_at_dawn_gains_more_for_those_who_water_leaves_at_dusk(tmp_path: Path):
