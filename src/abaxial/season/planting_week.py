@@ -75,7 +75,7 @@ def page(
     bare = not story.has_leaves(each, sky)
     infections = () if bare else tuple(_infection(each, night, sky) for night in seen.nights)
     line = story.planting_headline(each, infections, seen, sky)
-    due = next_due(infections, sky) if line.kind in story.TO_LOOK_FOR else None
+    due = story.next_due(infections, _today(sky)) if line.kind in story.TO_LOOK_FOR else None
     nights_shown = _nights(sky, own.wet_h, seen)
     return PlantingWeek(
         planting=each.planting.name,
@@ -113,25 +113,15 @@ def date_band(days: Sequence[float] | Floats, sky: Sky) -> DateBand:
     return DateBand(first, middle, last, high >= end)
 
 
-def next_due(infections: Sequence[Infection], sky: Sky) -> Infection | None:
-    """The infection to look for first: still latent, and due to begin showing within three weeks."""
-    today = hours.date_of(sky.when.first_day + sky.today)
-    due = [
-        each
-        for each in infections
-        if each.latent_frac.mid >= story.STILL_HIDDEN_FRAC
-        and each.night < today
-        and (each.first_showing.mid - today).days <= 21
-    ]
-    return min(due, key=lambda each: (each.first_showing.mid, each.night), default=None)
-
-
 def look_days(garden: Garden, due: Infection, sky: Sky) -> tuple[date, date]:
     """The two days on which to turn leaves: the person's first working day once a tenth probably shows, and the next
     one at least three days later."""
-    today = hours.date_of(sky.when.first_day + sky.today)
-    first = story.working_day(garden, max(due.first_showing.mid, today))
+    first = story.working_day(garden, max(due.first_showing.mid, _today(sky)))
     return first, story.working_day(garden, story.days_after(first, 3))
+
+
+def _today(sky: Sky) -> date:
+    return hours.date_of(sky.when.first_day + sky.today)
 
 
 def _infection(each: Stand, night: NightOutlook, sky: Sky) -> Infection:

@@ -45,15 +45,24 @@ def has_leaves(each: Stand, sky: Sky) -> bool:
     return bool(each.growth.leaf_area_index_upper[sky.today] + each.growth.leaf_area_index_lower[sky.today] > 0.0)
 
 
+def next_due(infections: Sequence[Infection], today: date) -> Infection | None:
+    """The infection to look for: of those still largely hidden that begin to show within a week the weightiest, else the
+    first to show."""
+    hidden = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
+    close = [one for one in hidden if (one.first_showing.mid - today).days <= 7]
+    if close:
+        return max(close, key=lambda one: one.infection_frac.mid * one.latent_frac.mid)
+    return min(hidden, key=lambda one: one.first_showing.mid, default=None)
+
+
 def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outlook, sky: Sky) -> Reason:
     """The one line of a planting."""
     where: dict[str, object] = {"planting": each.planting.name, "bed": each.bed.name}
     today = hours.date_of(sky.when.first_day + sky.today)
     hidden = seen.latent_nights[1]
-    due = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
     if not has_leaves(each, sky):
         return Reason("no_leaves", where)
-    soonest = min(due, key=lambda one: one.first_showing.mid, default=None)
+    soonest = next_due(infections, today)
     if soonest and hidden >= SOME_HIDDEN:
         details: dict[str, object] = {
             "night": soonest.night,
