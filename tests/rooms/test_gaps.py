@@ -174,3 +174,9 @@ def test_more_cloud_never_brings_more_sunlight(cloud_frac):
     share = sky.sunlight_share_frac([cloud_frac, min(cloud_frac + 0.01, 1.0)])
 
     assert 0.25 <= share[1] <= share[0] <= 1.0
+
+
+def test_cloud_that_no_file_held_is_told_as_worked_out_and_not_as_a_gap():
+    filled = gaps.fill(without(["cloud_frac"], 0, HOUR.size), PLACE)
+
+    assert [(f.kind, f.details["variable"]) for f in filled.findings] == [("sky_derived", "cloud_frac")]

@@ -51,6 +51,13 @@ def test_no_member_is_ever_ruled_out_by_one_look():
     assert weights("dry", bed="Quay").min() > 0.01
 
 
+def test_a_note_that_every_member_contradicts_is_told():
+    dry_note, dripping_note = (WetnessObservation(FIRST_HOUR, state, "Quay") for state in ("dry", "dripping"))
+    soaked = leaves([[1.0, 1.0]] * 4)
+
+    assert noticed.contradicted([dry_note, dripping_note], soaked, ROWS, FIRST_HOUR) == (dry_note,)
+
+
 def test_members_that_agree_alike_all_stay_in_their_places():
     assert noticed.kept_members(np.full(16, 1 / 16), 1).tolist() == list(range(16))
 

@@ -5,7 +5,6 @@ from datetime import date, timedelta
 
 from tests.rooms.invented_week import TODAY, invented_week
 
-from abaxial import hours
 from abaxial.garden.parts import Garden, Gardener
 from abaxial.place import Place
 from abaxial.report.answers.week import Band, PlantingWeek, SoilWater, Task, WhatIf
@@ -55,7 +54,7 @@ def chosen(
     *pages: PlantingWeek, minutes: int = 60, weekdays: tuple[int, ...] = EVERY_DAY, rain_unknown_days: int = 0
 ) -> tuple[Task, ...]:
     garden = Garden("Trial", PLACE, (), (), Gardener(weekdays, minutes))
-    return tasks.choose(garden, pages, known(rain_unknown_days), hours.day_of(TODAY))
+    return tasks.choose(garden, pages, known(rain_unknown_days), TODAY)
 
 
 def kinds(given: tuple[Task, ...]) -> list[str]:

@@ -116,7 +116,7 @@ def date_band(days: Sequence[float] | Floats, sky: Sky) -> DateBand:
 def look_days(garden: Garden, due: Infection, sky: Sky) -> tuple[date, date]:
     """The two days on which to turn leaves: the person's first working day once a tenth probably shows, and the next
     one at least three days later."""
-    first = story.working_day(garden, max(due.first_showing.mid, _today(sky)))
+    first = story.working_day(garden, max(due.first_showing.mid, sky.local_date))
     return first, story.working_day(garden, story.days_after(first, 3))
 
 

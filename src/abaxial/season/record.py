@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from abaxial import hours
+from abaxial.errors import GardenError
 from abaxial.garden.parts import Garden
 from abaxial.weather import gaps, members, notebook, observations, quality, readers, series
 from abaxial.weather.ensemble import WeatherEnsemble
@@ -62,6 +63,7 @@ def weather_of(garden: Garden, now_hour: int) -> Known:
             ahead = read if len(read) > 1 or len(ahead) <= 1 else ahead
         if source.form == "notebook":
             rain.extend(notebook.rain_of_notebook(folder / source.path, garden.place, source.options))
+    _known_beds(garden, notes)
     heard = Notes(
         tuple(each for each in rain if each.end_hour <= now_hour),
         tuple(each for each in notes.wetness if each.hour < now_hour),
@@ -120,6 +122,17 @@ def _checked(weather: Weather, garden: Garden) -> Weather:
     return gaps.fill(marked, garden.place)
 
 
+def _known_beds(garden: Garden, notes: Notes) -> None:
+    """Refuse a note on leaves of a bed that is not there."""
+    there = [bed.name for bed in garden.beds]
+    for note in notes.wetness:
+        if note.bed and note.bed not in there:
+            raise GardenError(
+                f"{garden.name}: a note on wet leaves names the bed {note.bed!r}, which is not there.",
+                remedy=f"The beds are: {', '.join(there) or 'none'}. Leave bed out to speak of all.",
+            )
+
+
 def _nothing(weather: Weather, heard: Notes, now_hour: int) -> Finding | None:
     """Why there is not enough to say anything: no record, or one that ended long ago, and nobody noticed rain or wet
     leaves in the last fortnight. One such line is enough to begin with; the rest is then drawn from what the place has."""
@@ -165,4 +178,4 @@ def _rain_unknown_days(weather: Weather, noted: Iterable[RainObservation], now_h
     for note in noted:
         for hour in range(max(note.first_hour - now_hour + 24 * 14, 0), min(note.end_hour - now_hour, 0) + 24 * 14):
             known[hour] = True
-    return sum(sum(known[day * 24 : day * 24 + 24]) < 12 for day in range(14))
+    return sum(int(sum(known[day * 24 : day * 24 + 24]) < 12) for day in range(14))

@@ -25,12 +25,14 @@ MORNING_H = 8
 @dataclass(frozen=True)
 class Sky:
     """The weather every bed shares. ensemble : all members. air : from air.open_air. when : hours, clock, sun, days.
-    today : index of the garden day that is next to come or under way."""
+    today : index of the garden day that is next to come or under way. local_date : on the garden's clock; between midnight
+    and dawn it is the day after that garden day's."""
 
     ensemble: WeatherEnsemble
     air: Floats
     when: When
     today: int
+    local_date: date
 
     @property
     def days(self) -> int:
@@ -56,7 +58,8 @@ def sky_over(garden: Garden, ensemble: WeatherEnsemble) -> Sky:
     """The shared weather of a garden. From four in the morning of standard time on, last night belongs to the past."""
     when = exposure.when_of(ensemble.first_hour, ensemble.hours, garden.place)
     today = hours.garden_day(ensemble.now_hour + MORNING_H, garden.place.zone) - when.first_day
-    return Sky(ensemble, air.open_air(ensemble, when), when, today)
+    local_date = hours.local_moment(ensemble.now_hour, garden.place.zone).date()
+    return Sky(ensemble, air.open_air(ensemble, when), when, today, local_date)
 
 
 def members_at(sky: Sky, order: Order) -> Sky:

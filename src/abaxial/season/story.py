@@ -11,6 +11,7 @@ from abaxial.report.answers.week import Infection, Night, PlantingWeek, Reason, 
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 from abaxial.weather.ensemble import WeatherEnsemble
+from abaxial.weather.observations import WetnessObservation
 
 # hidden infection worth a word, in nights of full infection
 SOME_HIDDEN = 0.1
@@ -85,11 +86,11 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
     if soonest and seen.latent_nights[2] >= MAYBE_HIDDEN:
         unsure = {
             "nights": seen.latent_nights[2],
-            "first": max(soonest.first_showing.low, today),
+            "first": max(soonest.first_showing.low, sky.local_date),
             "last": soonest.showing.high,
         }
         return Reason("may_be_hidden", where | unsure)
-    return Reason("quiet", where | {"until": days_after(today, 7)})
+    return Reason("quiet", where | {"until": days_after(sky.local_date, 7)})
 
 
 #: headlines after which leaves are worth turning
@@ -140,6 +141,16 @@ def unknown(garden: Garden, known: Known, ensemble: WeatherEnsemble, stands: Seq
     ]
     ends = Reason("forecast_ends", {"until": hours.local_moment(ensemble.forecast_end_hour, garden.place.zone).date()})
     return (*said, *strange, ends)
+
+
+def disagreements(garden: Garden, against: Sequence[WetnessObservation]) -> tuple[Reason, ...]:
+    """Notes on wet leaves that the weather file cannot be brought to agree with."""
+    return tuple(
+        Reason(
+            "noted_disagrees", {"state": each.state, "bed": each.bed, "at": moment_text(each.hour, garden.place.zone)}
+        )
+        for each in against
+    )
 
 
 def sources(stands: Sequence[Stand]) -> tuple[str, ...]:

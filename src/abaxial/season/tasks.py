@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 
-from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.report.answers.week import PlantingWeek, Reason, Task
 from abaxial.season.record import Known
@@ -25,19 +24,18 @@ MINUTES = {
 THIS_WEEK = ("water_at_dawn_on_soil", "low_leaves_off")
 
 
-def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: int) -> tuple[Task, ...]:
-    """The tasks. today : number of the garden day. Leaves due to show come first, then the change of habit that avoids
+def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: date) -> tuple[Task, ...]:
+    """The tasks. today : on the garden's clock. Leaves due to show come first, then the change of habit that avoids
     most, then thirst, then the one line that would tell us more. Each goes to the first working day that still has the
     minutes; what does not fit into the week is left out."""
-    first = hours.date_of(today)
     minutes = garden.gardener.minutes
     candidates = [
-        *_turnings(pages, first, minutes),
-        *_changes(garden, pages, first, minutes),
-        *_waterings(garden, pages, first),
-        *_writing(known, first),
+        *_turnings(pages, today, minutes),
+        *_changes(garden, pages, today, minutes),
+        *_waterings(garden, pages, today),
+        *_writing(known, today),
     ]
-    week = [days_after(first, ahead) for ahead in range(7)]
+    week = [days_after(today, ahead) for ahead in range(7)]
     left = {day: minutes for day in week if day.weekday() in garden.gardener.weekdays}
     chosen: list[Task] = []
     for task in candidates:
@@ -64,9 +62,7 @@ def _placed(task: Task, left: dict[date, int]) -> Task | None:
 
 def first_line(today: date) -> tuple[Task, ...]:
     """The one thing to do where nothing is known: write down the first line."""
-    return (
-        Task("write_down_rain", (), (today,), MINUTES["write_down_rain"], Reason("cannot_know", {"what": "weather"})),
-    )
+    return (Task("write_down_rain", (), (today,), MINUTES["write_down_rain"], Reason("first_line", {"at": today})),)
 
 
 def _turnings(pages: Sequence[PlantingWeek], today: date, minutes: int) -> Iterable[Task]:

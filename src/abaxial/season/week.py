@@ -11,13 +11,13 @@ from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
 from abaxial.microclimate import nights, noticed, wetness
-from abaxial.microclimate.wetness import Wetness
 from abaxial.provenance import Passport, passport
 from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
 from abaxial.season import planting_week, record, stand, story, tasks, what_if
 from abaxial.season.planting_week import Biology, Leaves
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
+from abaxial.weather.observations import WetnessObservation
 
 MEMBERS = 16
 OUTLOOK_DAYS = 42
@@ -38,16 +38,16 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
     biology = _biologies(stands, draws, seed)
-    pages = _pages(garden, known, sky, stands, biology, seed) if stands else []
+    pages, against = _pages(garden, known, sky, stands, biology, seed) if stands else ([], ())
     ordered = tuple(sorted(pages, key=story.urgency))
     return WeekAnswer(
         garden=garden.name,
         invented=garden.invented,
-        today=_local_date(garden, at),
+        today=sky.local_date,
         headline=story.headline(garden, ordered),
-        tasks=tasks.choose(garden, ordered, known, sky.when.first_day + sky.today),
+        tasks=tasks.choose(garden, ordered, known, sky.local_date),
         plantings=ordered,
-        unknown=story.unknown(garden, known, ensemble, stands),
+        unknown=story.disagreements(garden, against) + story.unknown(garden, known, ensemble, stands),
         weather_until=_until(garden, known),
         forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
         draws=max((each.draws.total for each in biology.values()), default=draws),
@@ -59,13 +59,16 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
 
 def _pages(
     garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], biology: Mapping[str, Biology], seed: int
-) -> list[PlantingWeek]:
-    """The page of every planting whose rust is known."""
+) -> tuple[list[PlantingWeek], tuple[WetnessObservation, ...]]:
+    """The page of every planting whose rust is known, and the notes on wet leaves that no member agrees with."""
     members = wetness.wetness_members(seed, sky.ensemble.members)
     levels = [level for each in stands for level in each.levels]
     wet = wetness.leaf_wetness(sky.air, levels, sky.when, garden.place, members)
+    against: tuple[WetnessObservation, ...] = ()
     if known.notes.wetness:
-        kept = _kept(known, stands, wet, sky, seed)
+        noted = known.notes.wetness, wet, _rows_by_bed(stands), sky.ensemble.first_hour
+        against = noticed.contradicted(*noted)
+        kept = noticed.kept_members(noticed.member_weights(*noted), seed)
         sky, wet, members = stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
     wet_h = nights.wet_h(wet, sky.when)
     with_rust = [
@@ -74,19 +77,19 @@ def _pages(
         if each.rust is not None
     ]
     tables = what_if.changes(sky, [(each, rust) for each, rust, _ in with_rust], garden, members)
-    return [
+    pages = [
         planting_week.page(garden, sky, each, rust, leaves, table)
         for (each, rust, leaves), table in zip(with_rust, tables, strict=True)
     ]
+    return pages, against
 
 
-def _kept(known: Known, stands: Sequence[Stand], wet: Wetness, sky: Sky, seed: int) -> noticed.Order:
-    """The members that agree with what the gardener noticed of wet leaves."""
+def _rows_by_bed(stands: Sequence[Stand]) -> dict[str, list[int]]:
+    """The leaves of each bed, lower and upper in turn; "" stands for all."""
     rows: dict[str, list[int]] = {"": list(range(2 * len(stands)))}
     for number, each in enumerate(stands):
         rows.setdefault(each.bed.name, []).extend((2 * number, 2 * number + 1))
-    weights = noticed.member_weights(known.notes.wetness, wet, rows, sky.ensemble.first_hour)
-    return noticed.kept_members(weights, seed)
+    return rows
 
 
 def _biologies(stands: Sequence[Stand], count: int, seed: int) -> dict[str, Biology]:

@@ -89,8 +89,9 @@ def hourly_temperature_c(min_c: Floats, max_c: Floats, sunrise_h: Floats, day_le
         sunrise: Floats, length: Floats, minimum: Floats, maximum: Floats, following: Floats, now_h: Floats
     ) -> Floats:
         sunset_c = minimum + (maximum - minimum) * np.sin(np.pi * (length - c) / (length + 2 * a))
-        share = (now_h - sunrise - length) / (24.0 - length)
         end = (24.0 + c - length) / (24.0 - length)
+        # days near the poles change their length by hours, and some clocks stand far from the sun's
+        share = np.clip((now_h - sunrise - length) / (24.0 - length), 0.0, end)
         left = (np.exp(-b * share) - np.exp(-b * end)) / (1.0 - np.exp(-b * end))
         return np.asarray(following + (sunset_c - following) * left)
 

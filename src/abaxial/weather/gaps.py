@@ -29,7 +29,8 @@ def fill(weather: Weather, place: Place) -> Weather:
     """The same hours with short gaps filled (Mark.FILLED), and sunlight and cloud derived (Mark.DERIVED).
 
     Rain that nobody recorded stays NaN: unknown, not dry. So do longer gaps. A finding "gaps_filled" for each variable
-    says how many hours were filled and how many are still missing. Filling twice is filling once.
+    says how many hours were filled and how many are still missing; "sky_derived" how many hours of sunlight or cloud
+    were worked out from what was measured instead. Filling twice is filling once.
     """
     columns = {name: _believed(weather, name) for name in VARIABLES}
     marks = {name: weather.marks[name].copy() for name in VARIABLES}
@@ -52,10 +53,14 @@ def fill(weather: Weather, place: Place) -> Weather:
         marks[name][np.isfinite(completed) & ~np.isfinite(columns[name])] |= np.uint8(Mark.DERIVED)
         columns[name] = completed
     for name in VARIABLES:
-        now = np.isfinite(columns[name])
-        filled, left = int((now & ~before[name]).sum()), int((~now).sum())
-        if filled:
-            findings += (Finding("gaps_filled", {"variable": name, "filled_h": filled, "left_h": left}),)
+        new = np.isfinite(columns[name]) & ~before[name]
+        derived = new & ((marks[name] & np.uint8(Mark.DERIVED)) > 0)
+        filled_h, derived_h = int((new & ~derived).sum()), int(derived.sum())
+        left_h = int(np.isnan(columns[name]).sum())
+        if filled_h:
+            findings += (Finding("gaps_filled", {"variable": name, "filled_h": filled_h, "left_h": left_h}),)
+        if derived_h:
+            findings += (Finding("sky_derived", {"variable": name, "derived_h": derived_h}),)
     changed: dict[str, Any] = {**columns, "marks": marks, "findings": weather.findings + findings}
     return replace(weather, **changed)
 

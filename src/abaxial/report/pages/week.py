@@ -108,6 +108,8 @@ def _tail(answer: WeekAnswer, bibliography: Bibliography, units: Units) -> list[
 
 def _horizon(answer: WeekAnswer) -> str:
     usual = "the days are drawn from what this place usually has"
+    if not answer.weather_until:
+        return "No weather is known, neither past nor to come."
     known, reaches = moment_words(answer.weather_until), moment_words(answer.forecast_until)
     if answer.forecast_until <= answer.weather_until:
         return f"Weather is known until {known}. There is no forecast; from there on {usual}."

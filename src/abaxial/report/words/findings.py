@@ -101,6 +101,25 @@ def _no_rust_known(facts: Facts) -> str:
     return f"We know no rust for {who}{kind}, so its dates are left out. A rust file beside the garden would tell."
 
 
+def _noted_disagrees(facts: Facts) -> str:
+    state, at, bed = facts.text("state") or "otherwise", facts.text("at"), facts.text("bed")
+    when = f" on {at}" if at else ""
+    where = f" in {bed}" if bed else ""
+    return (
+        f"You found the leaves {state}{when}{where}; by the weather we have they should not have been. "
+        "One of the two is off, so this note changed nothing. Another look at seven in the morning would tell."
+    )
+
+
+def _first_line(facts: Facts) -> str:
+    at = facts.day("at")
+    when = f"{at.isoformat()} 07:00" if at else "YYYY-MM-DD 07:00"
+    return (
+        f'In the garden file, the three lines [[noted]], rain = "last night", at = "{when}" are enough to begin with; '
+        "so is `abaxial weather fetch` where there is a network."
+    )
+
+
 def _invented_weather(_: Facts) -> str:
     return "This weather is invented. It is good for learning how to read the page and for nothing else."
 
@@ -120,5 +139,7 @@ FINDINGS = {
     "unit_looks_wrong": _unit_looks_wrong,
     "record_stale": _record_stale,
     "no_rust_known": _no_rust_known,
+    "noted_disagrees": _noted_disagrees,
+    "first_line": _first_line,
     "invented_weather": _invented_weather,
 }

@@ -44,6 +44,17 @@ def _gaps_filled(facts: Facts) -> str:
     return f"{many[0].upper()}{many[1:]} of {_variable(facts)} were missing and filled from the hours around{more}."
 
 
+def _sky_derived(facts: Facts) -> str:
+    derived = facts.number("derived_h")
+    many = f" for {hours_words(derived)}" if derived is not None else ""
+    basis = (
+        "sunlight or the day’s range of temperature"
+        if facts.text("variable") == "cloud_frac"
+        else "cloud or the day’s range of temperature"
+    )
+    return f"{_variable(facts)[0].upper()}{_variable(facts)[1:]} was worked out{many} from {basis}."
+
+
 def _doubled_rows(facts: Facts) -> str:
     same, differ = facts.number("identical") or 0, facts.number("different") or 0
     unlike = f", {differ:.0f} of them with other values" if differ else ""
@@ -149,6 +160,7 @@ READINGS = {
     "suspect_values": _suspect_values,
     "impossible_value": _impossible_value,
     "gaps_filled": _gaps_filled,
+    "sky_derived": _sky_derived,
     "doubled_rows": _doubled_rows,
     "typical_year": _typical_year,
     "repeated_hour_once": _repeated_hour_once,
