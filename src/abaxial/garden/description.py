@@ -19,7 +19,7 @@ from abaxial.garden.parts import (
     Watering,
     WeatherSource,
 )
-from abaxial.garden.section import Mistake, Section, shown
+from abaxial.garden.section import LONGEST_PATH, Mistake, Section, shown
 from abaxial.place import Place
 from abaxial.provenance import read_table
 
@@ -182,7 +182,7 @@ def _gardener(section: Section) -> Gardener:
 
 def _weather(section: Section) -> WeatherSource:
     options = {key: value for key, value in section.table.items() if key not in ("file", "form")}
-    return WeatherSource(path=section.text("file"), form=section.text("form"), options=options)
+    return WeatherSource(path=section.text("file", longest=LONGEST_PATH), form=section.text("form"), options=options)
 
 
 def _noted(section: Section) -> Noted:

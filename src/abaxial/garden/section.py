@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from difflib import get_close_matches
 
-LONGEST_NAME = 80
+LONGEST_NAME, LONGEST_PATH = 80, 1000
 
 
 @dataclass(frozen=True)
@@ -73,8 +73,8 @@ class Section:
             return default
         return value
 
-    def text(self, key: str, *, default: str | None = None) -> str:
-        """One line of text of at most 80 letters, not empty unless that is the default."""
+    def text(self, key: str, *, default: str | None = None, longest: int = LONGEST_NAME) -> str:
+        """One line of text of at most `longest` letters, not empty unless that is the default."""
         value = self._present(key, default, f'{key} = "…"')
         if value is None:
             return ""
@@ -83,9 +83,9 @@ class Section:
             return ""
         if value == default:
             return value
-        if not value.strip() or len(value) > LONGEST_NAME or not value.isprintable():
+        if not value.strip() or len(value) > longest or not value.isprintable():
             self.wrong(
-                f"{key} is {shown(value)}; it must be one line of 1 to {LONGEST_NAME} letters.", "Write a short name."
+                f"{key} is {shown(value)}; it must be one line of 1 to {longest} letters.", "Write a short name."
             )
         return value
 

@@ -1,6 +1,7 @@
 """The page as a tagged PDF (PDF/UA-1) by typst: names go in as data, never as markup."""
 
 import json
+import re
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,6 +14,7 @@ from abaxial.report.face import face_folder
 from abaxial.report.figures.leaf_line import leaf_line_svg
 from abaxial.report.unbroken import unbroken
 
+_LONG_WORD = re.compile(r"[^\s]{16}(?=[^\s]{4})")
 _TEMPLATE = Path(__file__).parent / "templates" / "sheet.typ"
 
 
@@ -65,8 +67,12 @@ def _joined(told: object) -> object:
         return {name: value if name in ("svg", "anchor") else _joined(value) for name, value in told.items()}
     if isinstance(told, list | tuple):
         return [_joined(each) for each in told]
-    # our face has no word joiner, and the setter does not break there
-    return unbroken(told).replace("\u2060", "") if isinstance(told, str) else told
+    return _breakable(unbroken(told)) if isinstance(told, str) else told
+
+
+def _breakable(text: str) -> str:
+    # our face has no word joiner, and the setter breaks a word of any length only where it is told that it may
+    return _LONG_WORD.sub("\\g<0>\u200b", text.replace("\u2060", ""))
 
 
 def _block(block: Block, name: str) -> dict[str, object]:

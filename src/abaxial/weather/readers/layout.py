@@ -123,7 +123,7 @@ def layout_from(options: Mapping[str, Any], *, where: str) -> Layout:
         if name not in options:
             raise WeatherError(
                 f"{where}: {name} is not declared.",
-                remedy="`abaxial weather check FILE` proposes a declaration to look over and paste.",
+                remedy="`abaxial weather check FILE --form delimited` proposes a declaration to look over and paste.",
             )
     for name, choices in _CHOICES.items():
         if name in options and options[name] not in choices:
