@@ -72,7 +72,7 @@ def _turnings(pages: Sequence[PlantingWeek], today: date, minutes: int) -> Itera
     for page in pages:
         if page.look_days and (page.look_days[0] - today).days < 7:
             by_days.setdefault(page.look_days, []).append(page)
-    for days, together in sorted(by_days.items()):
+    for days, together in by_days.items():
         together = together[: max(minutes // MINUTES["turn_leaves"], 1)]
         yield Task(
             kind="turn_leaves",
