@@ -58,7 +58,7 @@ def weather_of(garden: Garden, now_hour: int) -> Known:
         digests[source.path] = read[0].digest
         past = series.between(read[0], min(read[0].first_hour, now_hour), min(read[0].end_hour, now_hour))
         lived = series.merge(lived, past) if lived.hours else past
-        if source.form == "forecast_json":
+        if source.form == "forecast_json" and read[0].end_hour > now_hour:
             # an ensemble says more than a single forecast, and the file named last is the latest
             ahead = read if len(read) > 1 or len(ahead) <= 1 else ahead
         if source.form == "notebook":

@@ -5,7 +5,7 @@ on each face of the leaf (wetness), become infection if spores were about (night
 """
 
 from collections.abc import Mapping, Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
@@ -31,9 +31,8 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
     """
     now_hour = hours.hour_of(at)
     known = record.weather_of(garden, now_hour)
-    made_of = _passport(garden, known, (), at, draws, seed)
     if known.nothing is not None:
-        return _cannot_know(garden, known, at, made_of)
+        return _cannot_know(garden, known, at, _passport(garden, known, (), at, draws, seed))
     ensemble = record.ensemble_of(known, garden, now_hour, OUTLOOK_DAYS, MEMBERS, seed)
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
@@ -105,17 +104,13 @@ def _biologies(stands: Sequence[Stand], count: int, seed: int) -> dict[str, Biol
 def _cannot_know(garden: Garden, known: Known, at: datetime, made_of: Passport) -> WeekAnswer:
     """Neither network nor record: say what cannot be known, and the one line that would change that."""
     why = Reason("cannot_know", dict(known.nothing.details) | {"what": "weather"} if known.nothing else {})
-    today = _local_date(garden, at)
+    today = hours.local_moment(hours.hour_of(at), garden.place.zone).date()
     until = _until(garden, known)
     return WeekAnswer(
         garden=garden.name, invented=garden.invented, today=today, headline=why, tasks=tasks.first_line(today),
         plantings=(), unknown=(why,), weather_until=until, forecast_until=until, draws=0, members=0, sources=(),
         passport=made_of,
     )  # fmt: skip
-
-
-def _local_date(garden: Garden, at: datetime) -> date:
-    return at.astimezone(hours.zone_named(garden.place.zone)).date()
 
 
 def _until(garden: Garden, known: Known) -> str:

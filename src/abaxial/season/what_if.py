@@ -18,6 +18,8 @@ DAYS_BACK, DAYS_AHEAD = 21, 7
 # days before the window that let films and spores settle
 RUN_IN_DAYS = 3
 DAWN_H = 6
+# what is left of the low leaves when they are taken off, and how much farther apart "wider" is
+LOW_LEFT_FRAC, WIDER = 0.1, 1.5
 
 
 @dataclass(frozen=True)
@@ -42,8 +44,14 @@ def habits_of(each: Stand) -> tuple[Habit, ...]:
     return (
         Habit("as_now", bed, foliage, 1.0, True),
         Habit("water_at_dawn_on_soil", at_dawn, foliage, 1.0, watering.manner == "overhead"),
-        Habit("low_leaves_off", bed, _without_low_leaves(foliage), 0.1, bool(foliage.leaf_area_index_lower.any())),
-        Habit("wider_spacing", bed, _spaced(foliage, 1.5), 1.0, planting.clumps > 1),
+        Habit(
+            "low_leaves_off",
+            bed,
+            _without_low_leaves(foliage),
+            LOW_LEFT_FRAC,
+            bool(foliage.leaf_area_index_lower.any()),
+        ),
+        Habit("wider_spacing", bed, _spaced(foliage, WIDER), 1.0, planting.clumps > 1),
         Habit("more_sun", sunny, foliage, 1.0, bool(bed.obstacles)),
     )
 
@@ -58,7 +66,8 @@ def changes(
     air = sky.air[span]
     tables = []
     for each, biology in stands:
-        tried = [habit for habit in habits_of(each) if habit.possible]
+        habits = habits_of(each)
+        tried = [habit for habit in habits if habit.possible]
         levels = [_levels(habit, each, when, first, end) for habit in tried]
         wet = wetness.leaf_wetness(air, [one for pair in levels for one in pair], when, garden.place, members)
         wet_h = nights.wet_h(wet, when)
@@ -78,10 +87,7 @@ def changes(
         }
         as_now = rows["as_now"]
         tables.append(
-            tuple(
-                rows.get(habit.change) or replace(as_now, change=habit.change, possible=False)
-                for habit in habits_of(each)
-            )
+            tuple(rows.get(habit.change) or replace(as_now, change=habit.change, possible=False) for habit in habits)
         )
     return tables
 
@@ -117,7 +123,7 @@ def _half_open(obstacle: Obstacle) -> Obstacle:
 
 
 def _without_low_leaves(foliage: Canopy) -> Canopy:
-    return replace(foliage, leaf_area_index_lower=foliage.leaf_area_index_lower * 0.1)
+    return replace(foliage, leaf_area_index_lower=foliage.leaf_area_index_lower * LOW_LEFT_FRAC)
 
 
 def _spaced(foliage: Canopy, factor: float) -> Canopy:

@@ -116,16 +116,15 @@ def between(weather: Weather, first_hour: int, end_hour: int) -> Weather:
 
 
 def merge(first: Weather, second: Weather) -> Weather:
-    """One series over the hours of both; where `first` has a value that is not a forecast, it stands, otherwise `second`
-    fills in, otherwise the forecast of `first`. An observed value is never overwritten."""
+    """One series over the hours of both. The better value stands: one of the garden itself before a grid cell's, that before
+    a forecast, any before none; of two alike, that of `first`. An observed value is never overwritten."""
     begin, end = min(first.first_hour, second.first_hour), max(first.end_hour, second.end_hour)
     one, two = between(first, begin, end), between(second, begin, end)
     columns: dict[str, Any] = {}
     marks: dict[str, Marks] = {}
     for name in VARIABLES:
         a, b = one.variable(name), two.variable(name)
-        forecast = (one.marks[name] & Mark.FORECAST) > 0
-        keep = np.isfinite(a) & ~(forecast & np.isfinite(b))
+        keep = _standing(a, one.marks[name]) >= _standing(b, two.marks[name])
         columns[name] = np.where(keep, a, b)
         marks[name] = np.where(keep, one.marks[name], two.marks[name]).astype(np.uint8)
     return Weather(
@@ -136,6 +135,12 @@ def merge(first: Weather, second: Weather) -> Weather:
         findings=first.findings + second.findings,
         **columns,
     )
+
+
+def _standing(values: Floats, marks: Marks) -> NDArray[np.int64]:
+    """How much a value counts against another of its hour: 0 missing, 1 forecast, 2 of a grid cell, 3 of the garden."""
+    from_grid, from_forecast = (marks & Mark.GRID) > 0, (marks & Mark.FORECAST) > 0
+    return np.where(np.isfinite(values), np.where(from_forecast, 1, np.where(from_grid, 2, 3)), 0)
 
 
 def empty(first_hour: int, hours: int, *, source: str = "nothing", digest: str = "") -> Weather:
