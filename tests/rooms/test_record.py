@@ -162,3 +162,26 @@ def test_nothing_in_the_answer_depends_on_the_order_of_notes(tmp_path: Path):
     one, two = noted(leaves="dry", at="2026-03-20 07:00"), noted(leaves="dripping", at="2026-03-21 07:00")
 
     assert known(tmp_path, STATION, one, two).notes == known(tmp_path, STATION, two, one).notes
+
+
+def test_a_history_named_after_the_forecast_does_not_hide_it(tmp_path: Path):
+    place = garden(tmp_path).place
+    history = climates.weather_of(climates.EQUATOR, AT - timedelta(days=30), 28)
+    climates.write_forecast(tmp_path, history, place, "garden_history.json")
+    climates.write_forecast(tmp_path, climates.weather_of(climates.EQUATOR, AT - timedelta(days=30), 37), place)
+
+    seen = known(tmp_path, FORECAST, FORECAST.replace("garden_forecast", "garden_history"))
+
+    assert [each.end_hour > NOW for each in seen.forecasts] == [True]
+
+
+def test_a_station_named_after_a_fetched_cell_is_what_counts(tmp_path: Path):
+    station(tmp_path, temperature_c=31.0)
+    climates.write_forecast(
+        tmp_path, climates.weather_of(climates.EQUATOR, AT - timedelta(days=30), 37), garden(tmp_path).place
+    )
+
+    cell_first, station_first = (known(tmp_path, *order) for order in ((FORECAST, STATION), (STATION, FORECAST)))
+
+    np.testing.assert_array_equal(cell_first.lived.temperature_c, station_first.lived.temperature_c)
+    assert np.nanmin(cell_first.lived.temperature_c[-24:]) >= 31.0
