@@ -306,3 +306,16 @@ def test_before_dawn_nothing_is_asked_for_yesterday(tmp_path: Path):
 
     assert answer.tasks
     assert min(day for each in answer.tasks for day in each.days) >= answer.today
+
+
+@pytest.mark.parametrize("days_back", [0, 3, 6, 9, 12])
+def test_the_nights_given_as_reasons_have_been_lived(tmp_path: Path, days_back: int):
+    at = AT - timedelta(days=days_back)
+    weather = climates.weather_of(SITE, AT - timedelta(days=60), 60)
+    climates.write_station(tmp_path, climates.lived(weather, at))
+
+    answer = steady_weather.week_of(tmp_path, garden(steady_weather.bed(), CROWDED), at=at)
+
+    nights = [each.details["night"] for page in answer.plantings for each in page.reasons if each.kind == "wet_night"]
+    assert nights
+    assert all(night < answer.today for night in nights)

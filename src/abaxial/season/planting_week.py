@@ -134,7 +134,7 @@ def _infection(each: Stand, night: NightOutlook, sky: Sky) -> Infection:
         first_showing=date_band(night.first_showing_day, sky),
         showing=date_band(night.showing_day, sky),
         latent_frac=band(night.latent_frac),
-        leaves=ranks or (0, 0),
+        leaves=ranks,
     )
 
 

@@ -47,9 +47,11 @@ def has_leaves(each: Stand, sky: Sky) -> bool:
 
 
 def next_due(infections: Sequence[Infection], today: date) -> Infection | None:
-    """The infection to look for: of those still largely hidden that begin to show within a week the weightiest, else the
-    first to show."""
-    hidden = [one for one in infections if one.night < today and one.latent_frac.mid >= STILL_HIDDEN_FRAC]
+    """The infection to look for: of those still largely hidden, on leaves still there, that begin to show within a week
+    the weightiest, else the first to show."""
+    hidden = [
+        one for one in infections if one.night < today and one.leaves and one.latent_frac.mid >= STILL_HIDDEN_FRAC
+    ]
     close = [one for one in hidden if (one.first_showing.mid - today).days <= 7]
     if close:
         return max(close, key=lambda one: one.infection_frac.mid * one.latent_frac.mid)
@@ -109,10 +111,12 @@ def headline(garden: Garden, pages: Sequence[PlantingWeek]) -> Reason:
 
 
 def reasons(
-    each: Stand, lived: Iterable[Night], infections: Sequence[Infection], table: Sequence[WhatIf], rust: Pathogen
+    each: Stand, shown: Sequence[Night], infections: Sequence[Infection], table: Sequence[WhatIf], rust: Pathogen
 ) -> tuple[Reason, ...]:
-    """Why, most important first: the nights that did it, what in the bed keeps leaves wet, what is borrowed."""
-    said = [_night_reason(one, lived) for one in _worst(infections)]
+    """Why, most important first: the lived nights that did it, what in the bed keeps leaves wet, what is borrowed."""
+    to_come = min((night.day for night in shown if night.ahead), default=date.max)
+    lived = [one for one in infections if one.night < to_come]
+    said = [_night_reason(one, shown) for one in _worst(lived)]
     kinds: dict[str, tuple[str, dict[str, object]]] = {
         "water_at_dawn_on_soil": ("overhead_watering", {"local_hour": each.bed.watering.local_hour}),
         "low_leaves_off": ("low_leaves", {}),
@@ -170,8 +174,8 @@ def _worst(infections: Sequence[Infection]) -> list[Infection]:
     return sorted(hidden, key=lambda one: -one.infection_frac.mid * one.latent_frac.mid)[:2]
 
 
-def _night_reason(one: Infection, lived: Iterable[Night]) -> Reason:
-    night = next((each for each in lived if each.day == one.night), None)
+def _night_reason(one: Infection, shown: Iterable[Night]) -> Reason:
+    night = next((each for each in shown if each.day == one.night), None)
     details: dict[str, object] = {"night": one.night, "frac": one.infection_frac.mid, "chance_frac": one.chance_frac}
     if night is not None:
         details |= {"wet_h": night.wet_h_lower.mid, "rain_mm": night.rain_mm.mid}

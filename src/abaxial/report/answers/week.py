@@ -58,7 +58,8 @@ class Infection:
 
     rise : for the days after the night, 0, 1, 2 …: latent progress as a band; 1 is the middle of showing.
     showing : when half its pustules are open. first_showing : when the first tenth is. latent_frac : share of it not yet
-    showing today. leaves : ranks from the youngest open leaf downward (1 is the youngest) that were open that night.
+    showing today. leaves : ranks from the youngest open leaf downward (1 is the youngest) that were open that night and
+    still hang on the plant; None where all of them are gone.
     """
 
     night: date
@@ -68,7 +69,7 @@ class Infection:
     first_showing: DateBand
     showing: DateBand
     latent_frac: Band
-    leaves: tuple[int, int]
+    leaves: tuple[int, int] | None
 
 
 @dataclass(frozen=True)
