@@ -25,6 +25,7 @@ class Hours(NamedTuple):
     leaf_width_m: float = 0.2
     exchange_factor: float = 0.7
     storage_mm: float = 0.15
+    solute_mm: float = SOLUTE_MM
 
 
 def drivers_of(weather: Hours, hours: int) -> tuple[kernel.Drivers, kernel.Leaf]:
@@ -48,7 +49,15 @@ def drivers_of(weather: Hours, hours: int) -> tuple[kernel.Drivers, kernel.Leaf]
         one * weather.sky_frac, one, one, none, one * weather.moist_frac, np.zeros(hours, np.int64),
     )  # fmt: skip
     leaf = kernel.Leaf(
-        np.array([weather.leaf_width_m]), np.array([weather.storage_mm]), 101.3, 0.97, 0.5, SOLUTE_MM, 0.0, 0.02, 0.5
+        np.array([weather.leaf_width_m]),
+        np.array([weather.storage_mm]),
+        101.3,
+        0.97,
+        0.5,
+        weather.solute_mm,
+        0.0,
+        0.02,
+        0.5,
     )
     return drivers, leaf
 
@@ -57,7 +66,7 @@ def run(weather: Hours, hours: int, *, film_mm: float = 0.0) -> NDArray[np.float
     """(hours, 4) with rows as in kernel.ANSWER, starting from a film on each face."""
     drivers, leaf = drivers_of(weather, hours)
     film = np.zeros((1, 3, 1))
-    film[:, :2] = max(film_mm, SOLUTE_MM)
+    film[:, :2] = max(film_mm, weather.solute_mm)
     answer = np.empty((1, hours, 4, 1), np.float32)
     kernel.leaf_hours(film, drivers, leaf, answer)
     return answer[0, :, :, 0].astype(float)
