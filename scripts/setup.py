@@ -30,8 +30,9 @@ def ready(lock_name):
     boot = requirements / "boot.lock"
     _once("installer", _hash(boot), [str(PYTHON), "-m", "pip", "install", "-q", "--require-hashes", "-r", str(boot)])
     lock = requirements / (lock_name + ".lock")
+    # the lock names every package there is to install; see requirements/overrides.in
     _once(
-        "packages", _hash(lock), _uv("--require-hashes", "-r", str(lock)), covered_by=_hash(requirements / "dev.lock")
+        "packages", _hash(lock), _uv("--no-deps", "--require-hashes", "-r", str(lock)), covered_by=_hash(requirements / "dev.lock")
     )
     ours = ROOT / "pyproject.toml"
     _once("abaxial", _hash(ours), _uv("--no-deps", "--no-build-isolation", "-e", str(ROOT)))

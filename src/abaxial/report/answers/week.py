@@ -99,13 +99,111 @@ class SoilWater:
 
 
 @dataclass(frozen=True)
+class Look:
+    """One look at one planting on a walk.
+
+    part : "lower", "upper", "stem" or "any". amount : "counted", or of an uncounted look "none", "some", "many" or
+    "first" (the first pustules of the season). turned, rusted : leaves; None where not counted. incidence : share of
+    leaves with rust as this look alone gives it; None where not counted. severity_frac : share of leaf area; None where
+    not judged.
+    """
+
+    on: date
+    part: str
+    amount: str
+    turned: int | None
+    rusted: int | None
+    incidence: Band | None
+    severity_frac: float | None
+
+
+@dataclass(frozen=True)
+class DayEstimate:
+    """One garden day of one planting, all its attached leaves taken together.
+
+    showing_frac : share of leaf area with pustules or the dead tissue they left. latent_frac : share infected and not
+    showing. incidence_frac : share of leaves on which rust shows. ahead : not yet lived, with nothing done.
+    """
+
+    day: date
+    showing_frac: Band
+    latent_frac: Band
+    incidence_frac: Band
+    ahead: bool
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What is to be expected on one day with nothing done.
+
+    what : "showing_frac", "latent_frac", "incidence_frac", or "seen_frac": the share of turned leaves on which a walk
+    would find rust. part : "all", "lower" or "upper". quantiles : value by share of the estimate that lies below it, as
+    text such as "0.05".
+    """
+
+    day: date
+    part: str
+    what: str
+    quantiles: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Where the spores of the last three weeks' infections came from: shares that add up to one in every version."""
+
+    own_frac: Band
+    neighbours_frac: Band
+    outside_frac: Band
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """What was seen and what is therefore probably there, for one planting.
+
+    days : from four weeks back to six weeks ahead. showing_frac, latent_frac : today, of attached leaf area.
+    hidden_per_seen : latent area for each part of showing area; None where next to nothing shows. any_rust_frac :
+    chance that there is any rust in it, hidden or showing. worse_frac : chance that more shows in a fortnight than today.
+    looks : every look at it, oldest first. moved : what moved the estimate (walks, nights), most important first.
+    against : looks that the model finds hard to believe.
+    """
+
+    days: tuple[DayEstimate, ...]
+    showing_frac: Band
+    latent_frac: Band
+    hidden_per_seen: Band | None
+    any_rust_frac: float
+    worse_frac: float
+    forecasts: tuple[Forecast, ...]
+    origin: Origin | None
+    looks: tuple[Look, ...]
+    moved: tuple[Reason, ...]
+    against: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class Learned:
+    """One unknown of the garden, before and after what was seen.
+
+    name : as in assimilation.unknowns. of : the rust or the planting it belongs to; "" for the whole garden. unit : as in
+    docs/words.toml, "" for a factor or share.
+    """
+
+    name: str
+    of: str
+    prior: Band
+    posterior: Band
+    unit: str
+
+
+@dataclass(frozen=True)
 class PlantingWeek:
     """One planting's week.
 
     latent_nights : what is latent now, in nights of full infection "if spores were about". look_days : the two days on
     which to turn leaves; None where nothing is due. look_leaves : ranks from the youngest open leaf.
     next_week_chance_frac : chance that at least one of the next seven nights lets in enough to matter.
-    borrowed : parameters come from related fungi. reasons : why, most important first.
+    borrowed : parameters come from related fungi. reasons : why, most important first. card : one sentence of what is
+    going on and how sure that is. estimate : what is probably there, from weather and from what was seen.
     """
 
     planting: str
@@ -125,6 +223,8 @@ class PlantingWeek:
     what_if: tuple[WhatIf, ...]
     soil: SoilWater
     reasons: tuple[Reason, ...]
+    card: Reason | None = None
+    estimate: Estimate | None = None
 
 
 @dataclass(frozen=True)
@@ -145,6 +245,8 @@ class WeekAnswer:
 
     headline : the one line that matters. tasks : at most three. unknown : what cannot be known and the one line that
     would change that. weather_until : last lived hour with weather, as text. outlook_from : where the forecast ends.
+    learned : this garden's own numbers, before and after what was seen. effective_versions : how many equally likely
+    versions the estimate is worth.
     """
 
     garden: str
@@ -160,3 +262,5 @@ class WeekAnswer:
     members: int
     sources: tuple[str, ...]
     passport: Passport
+    learned: tuple[Learned, ...] = ()
+    effective_versions: float = 0.0

@@ -1,0 +1,1 @@
+"""What was seen, weighed against what the weather allows: one estimate with its doubt."""

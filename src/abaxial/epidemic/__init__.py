@@ -1,0 +1,1 @@
+"""How rust grows and spreads from day to day in a garden."""

@@ -1,0 +1,1 @@
+"""Decisions: where the next minutes are worth most."""

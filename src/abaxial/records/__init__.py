@@ -1,0 +1,1 @@
+"""Where the journal and the weather lie: tables, migrations, backup, archive."""

@@ -1,0 +1,1 @@
+"""Looking at leaves: how many, what was seen, how it went."""
