@@ -4,6 +4,8 @@ AbaxialError                 something we can explain
 ├── InputError               what was given to us is wrong; exit code 2
 │   ├── GardenError          the garden description
 │   ├── WeatherError         a weather file, a notebook or a forecast
+│   ├── ScoutingError        what was seen, as written down
+│   ├── RecordsError         the garden's file or database
 │   ├── ParameterError       a host, pathogen or other parameter file
 │   └── RequestError         a command, an option, a date
 ├── OfflineError             the network did not answer; exit code 2
@@ -36,6 +38,14 @@ class GardenError(InputError):
 
 class WeatherError(InputError):
     """A weather file, a notebook or a forecast cannot be read or believed."""
+
+
+class ScoutingError(InputError):
+    """What was seen cannot be read as it is written down."""
+
+
+class RecordsError(InputError):
+    """The garden's file or database cannot be opened, read or written."""
 
 
 class ParameterError(InputError):

@@ -18,6 +18,7 @@ from abaxial.garden.parts import (
     Planting,
     Watering,
     WeatherSource,
+    Wind,
 )
 from abaxial.garden.section import LONGEST_PATH, Mistake, Section, shown
 from abaxial.place import Place
@@ -55,7 +56,7 @@ def garden_from_text(text: str, *, where: str, folder: str | Path) -> Garden:
 def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> Garden:
     """The garden of a description already taken out of its file. where : the file's name, for messages."""
     top = Section(table, where, [])
-    top.only("site", "bed", "planting", "gardener", "weather", "noted")
+    top.only("site", "bed", "planting", "gardener", "weather", "noted", "walk", "walks_file")
     site = top.inner("site", required=True)
     garden = Garden(
         name=site.text("name") if "site" in table else "",
@@ -65,6 +66,8 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
         gardener=_gardener(top.inner("gardener")),
         weather=tuple(_weather(section) for section in top.each("weather")),
         noted=tuple(_noted(section) for section in top.each("noted")),
+        walks=tuple(_noted(section) for name in ("walk", "walks_file") for section in top.each(name)),
+        wind=_wind(site.inner("wind")),
         invented=site.truth("invented", default=False),
         folder=str(folder),
     )
@@ -75,7 +78,7 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
 
 
 def _place(site: Section) -> Place:
-    site.only("name", "latitude_deg", "longitude_deg", "elevation_m", "zone", "invented")
+    site.only("name", "latitude_deg", "longitude_deg", "elevation_m", "zone", "invented", "wind")
     zone = site.text("zone")
     try:
         hours.zone_named(zone or "UTC")
@@ -86,6 +89,14 @@ def _place(site: Section) -> Place:
         longitude_deg=site.number("longitude_deg", -180, 180),
         elevation_m=site.number("elevation_m", -430, 6000),
         zone=zone,
+    )
+
+
+def _wind(section: Section) -> Wind:
+    section.only("from_deg", "steady_frac")
+    return Wind(
+        from_deg=section.number("from_deg", 0, 360, default=0.0),
+        steady_frac=section.number("steady_frac", 0, 1, default=0.0),
     )
 
 

@@ -100,14 +100,27 @@ class WeatherSource:
 
 @dataclass(frozen=True)
 class Noted:
-    """One thing the gardener noticed of rain or wetness, as written: what it means is `weather`'s business."""
+    """One thing the gardener noticed of rain, wetness or rust, as written: what it means is the business of `weather` or
+    `scouting`."""
 
     options: Mapping[str, object]
 
 
 @dataclass(frozen=True)
+class Wind:
+    """The prevailing wind. from_deg : where it comes from, clockwise from north [degrees]. steady_frac : 0 where it
+    blows from everywhere alike, 1 where it never blows from elsewhere."""
+
+    from_deg: float = 0.0
+    steady_frac: float = 0.0
+
+
+@dataclass(frozen=True)
 class Garden:
-    """What stands where, on one day."""
+    """What stands where, on one day.
+
+    walks : what was seen, as written (`scouting` reads it).
+    """
 
     name: str
     place: Place
@@ -116,6 +129,8 @@ class Garden:
     gardener: Gardener = field(default_factory=Gardener)
     weather: tuple[WeatherSource, ...] = ()
     noted: tuple[Noted, ...] = ()
+    walks: tuple[Noted, ...] = ()
+    wind: Wind = field(default_factory=Wind)
     invented: bool = False
     folder: str = "."
 

@@ -6,7 +6,7 @@ from datetime import date, time
 from typing import Any
 
 from abaxial.garden.description import WEEKDAYS
-from abaxial.garden.parts import Bed, Garden, Obstacle, Planting, Watering
+from abaxial.garden.parts import Bed, Garden, Obstacle, Planting, Watering, Wind
 
 
 def write_garden(garden: Garden) -> str:
@@ -16,7 +16,7 @@ def write_garden(garden: Garden) -> str:
     for bed in table["bed"]:
         blocks.append(_block("[[bed]]", {key: value for key, value in bed.items() if key != "obstacle"}))
         blocks.extend(_block("[[bed.obstacle]]", each) for each in bed["obstacle"])
-    for name in ("planting", "weather", "noted"):
+    for name in ("planting", "weather", "noted", "walk", "walks_file"):
         blocks.extend(_block(f"[[{name}]]", each) for each in table[name])
     return "\n".join(blocks)
 
@@ -31,6 +31,9 @@ def garden_table(garden: Garden) -> dict[str, Any]:
         "elevation_m": place.elevation_m,
         "zone": place.zone,
     }
+    if garden.wind != Wind():
+        site["wind"] = {"from_deg": garden.wind.from_deg, "steady_frac": garden.wind.steady_frac}
+    walks = [dict(each.options) for each in garden.walks]
     return {
         "site": {**site, "invented": True} if garden.invented else site,
         "gardener": {
@@ -41,6 +44,8 @@ def garden_table(garden: Garden) -> dict[str, Any]:
         "planting": [_planting(planting) for planting in garden.plantings],
         "weather": [{"file": each.path, "form": each.form, **each.options} for each in garden.weather],
         "noted": [dict(each.options) for each in garden.noted],
+        "walk": [each for each in walks if "file" not in each],
+        "walks_file": [each for each in walks if "file" in each],
     }
 
 
