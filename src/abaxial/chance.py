@@ -60,6 +60,17 @@ def normals(seed: int, purpose: str, counter: int, size: int, *, second: int = 0
     return np.asarray(np.sqrt(-2.0 * np.log(first)) * np.cos(2.0 * np.pi * angle))
 
 
+def block_normals(seed: int, purpose: str, counter: int, shape: tuple[int, ...]) -> NDArray[np.float64]:
+    """A whole block of standard normal numbers at once, of any shape: fast, for steps that are always taken whole.
+
+    The same block for the same seed, purpose, counter and shape; unlike `normals`, a larger block is another one. NumPy's
+    own Philox generator.
+    """
+    digest = hashlib.blake2b(f"{seed}/{purpose}/{counter}".encode(), digest_size=16).digest()
+    generator = np.random.Generator(np.random.Philox(key=int.from_bytes(digest, "little")))
+    return np.asarray(generator.standard_normal(shape))
+
+
 def stratified(seed: int, purpose: str, size: int) -> NDArray[np.float64]:
     """One uniform number in each of `size` equal strata, in shuffled order, shape (size,): a one-dimensional Latin
     hypercube, so that a few members still cover a range."""

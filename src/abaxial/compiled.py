@@ -12,6 +12,7 @@ import os
 import tempfile
 import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache, wraps
 from pathlib import Path
 from typing import Any, TypeVar
@@ -50,6 +51,18 @@ def kernel(function: F) -> F:
 def small_kernel(function: F) -> F:
     """Compile a function for one core, callable from other kernels, and keep the result."""
     return _compile(function, parallel=False)
+
+
+def in_pieces(run_piece: Callable[[int, int], None], size: int) -> None:
+    """Do a job of many equal pieces on as many threads as the compiler uses: run_piece(begin, end) does some of them.
+
+    For compiled work that lets go of the interpreter; it compiles several times faster than a parallel kernel.
+    """
+    threads = min(numba.get_num_threads(), size)
+    edges = [size * each // max(threads, 1) for each in range(threads + 1)]
+    with ThreadPoolExecutor(max(threads, 1)) as pool:
+        for done in [pool.submit(run_piece, *edge) for edge in zip(edges[:-1], edges[1:], strict=True)]:
+            done.result()
 
 
 def _compile(function: F, *, parallel: bool) -> F:
@@ -91,6 +104,12 @@ def exp(x: Any) -> Any:
     return np.exp(x)
 
 
+def exp_single(x: Any) -> Any:
+    """Exponential of x in single precision, any shape. In kernels: relative error below 5e-7 for -87 < x < 88, clamped
+    outside; twice as many numbers at once as `exp`."""
+    return np.exp(np.asarray(x, np.float32))
+
+
 def log(x: Any) -> Any:
     """Natural logarithm of x > 0, any shape. In kernels: absolute error below 1e-14 near 1, relative 1e-14 elsewhere."""
     return np.log(x)
@@ -112,6 +131,14 @@ def _float_to_bits(typing_context: Any, value: Any) -> Any:
     return types.int64(types.float64), build
 
 
+@_intrinsic
+def _bits_to_single(typing_context: Any, bits: Any) -> Any:
+    def build(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+        return builder.bitcast(arguments[0], context.get_value_type(types.float32))
+
+    return types.float32(types.int32), build
+
+
 @overload(exp, jit_options={"forceinline": True, "fastmath": True})
 def _exp_overload(x: Any) -> Any:
     def implementation(x: Any) -> Any:
@@ -129,6 +156,27 @@ def _exp_overload(x: Any) -> Any:
             2.755731922398589e-07 + r * 2.505210838544172e-08
         )
         return (low + r4 * (mid + r4 * high)) * _bits_to_float((np.int64(k) + 1023) << 52)
+
+    return implementation
+
+
+_PER_LN2, _LN2_HIGH, _LN2_LOW = np.float32(1.4426950408889634), np.float32(0.693359375), np.float32(-2.12194440e-4)
+_SMALLEST, _LARGEST, _HALF, _ONE = np.float32(-87.0), np.float32(88.0), np.float32(0.5), np.float32(1.0)
+# one over 3!, 4!, 5! and 6!
+_SERIES = tuple(np.float32(1.0 / n) for n in (6, 24, 120, 720))
+_BIAS = np.int32(127)
+
+
+@overload(exp_single, jit_options={"forceinline": True, "fastmath": True})
+def _exp_single_overload(x: Any) -> Any:
+    c3, c4, c5, c6 = _SERIES
+
+    def implementation(x: Any) -> Any:
+        y = min(max(np.float32(x), _SMALLEST), _LARGEST)
+        k = np.floor(y * _PER_LN2 + _HALF)
+        r = (y - k * _LN2_HIGH) - k * _LN2_LOW
+        tail = c3 + r * (c4 + r * (c5 + r * c6))
+        return (_ONE + r + r * r * (_HALF + r * tail)) * _bits_to_single((np.int32(k) + _BIAS) << np.int32(23))
 
     return implementation
 

@@ -9,6 +9,7 @@ ARGUMENTS: dict[str, str] = {
 }
 
 ROOM_FILES: dict[str, str] = {
+    "infection": "the kernel of one planting and the library of all are each read alone, and the kernel is long enough",
     "microclimate": "short formula files, one topic each, that are read one at a time; the kernel calls most of them",
 }
 

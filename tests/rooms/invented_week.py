@@ -4,6 +4,8 @@ import math
 from dataclasses import replace
 from datetime import date, timedelta
 
+from tests.rooms import invented_estimate
+
 from abaxial.provenance import Passport
 from abaxial.report.answers.week import (
     Band,
@@ -40,7 +42,14 @@ WET = {
 
 
 def invented_week(plantings: int = 7) -> WeekAnswer:
-    """A week of as many plantings as asked for; the first seven have names of their own."""
+    """A week of as many plantings as asked for, each with an estimate; the first seven have names of their own."""
+    week = week_without_estimate(plantings)
+    beds = tuple(invented_estimate.with_estimate(each, number) for number, each in enumerate(week.plantings))
+    return replace(week, plantings=beds, learned=invented_estimate.learned(), effective_versions=412.0)
+
+
+def week_without_estimate(plantings: int = 7) -> WeekAnswer:
+    """The same week from the weather alone."""
     beds = tuple(_planting(number) for number in range(plantings))
     return WeekAnswer(
         garden="Tamarisk Steps",

@@ -7,19 +7,32 @@ from pathlib import Path
 import numpy as np
 import pytest
 from jsonschema import Draft202012Validator
+from tests.rooms.invented_walk import invented_walk
 from tests.rooms.invented_week import invented_week
 
 from abaxial.errors import GardenError
 from abaxial.report import envelope, schema
+from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import Band, Reason, WeekAnswer
 
 WEEK = invented_week()
-COMMITTED = (Path(schema.__file__).parent / "schemas" / "week.json").read_text(encoding="utf-8")
+SCHEMAS = Path(schema.__file__).parent / "schemas"
+COMMITTED = (SCHEMAS / "week.json").read_text(encoding="utf-8")
+WALK = (SCHEMAS / "walk.json").read_text(encoding="utf-8")
 VALIDATOR = Draft202012Validator(json.loads(COMMITTED))
 
 
 def test_the_committed_schema_is_the_one_of_the_code() -> None:
     assert schema.schema_text("week", WeekAnswer) == COMMITTED, "run scripts/schemas"
+    assert schema.schema_text("walk", WalkAnswer) == WALK, "run scripts/schemas"
+
+
+def test_a_walk_keeps_to_its_own_schema() -> None:
+    told = json.loads(envelope.answer_json(invented_walk()))
+
+    assert told["schema"] == "abaxial/walk/1"
+    assert [error.message for error in Draft202012Validator(json.loads(WALK)).iter_errors(told)] == []
+    assert not VALIDATOR.is_valid(told)
 
 
 def test_an_answer_keeps_to_its_schema() -> None:

@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from tests.rooms.invented_week import hostile_week, invented_week
+from tests.rooms.invented_week import hostile_week, invented_week, week_without_estimate
 
 from abaxial.report.figures.palette import INKS
 from abaxial.report.html import page_html
@@ -61,12 +61,49 @@ def test_the_page_is_read_in_order() -> None:
         "What to do",
         "Why: the quay",
         "All plantings",
+        "The weeks ahead",
         "What a change",
+        "What the walks found",
+        "What the walks have taught",
         "What we do not know",
     ]
 
     places = [text.index(each) for each in [*order, "Where the numbers come from"]]
     assert places == sorted(places)
+
+
+def test_each_planting_begins_with_how_it_is_doing_then_its_figure_then_why() -> None:
+    parts = PAGE.split('<details class="planting"')[1:]
+    second = parts[1]
+
+    places = [
+        second.index(each) for each in ("No rust was found on the 60 leaves", "<figure>", ">Why<", "The weeks ahead")
+    ]
+    assert places == sorted(places)
+    assert "Rust is growing in the quay cannas" in parts[0]
+    assert "Nobody has looked at day lilies by the gate yet" in parts[2]
+
+
+def test_a_planting_without_an_estimate_has_no_weeks_ahead() -> None:
+    page = page_html(week_page(week_without_estimate(), {}))
+
+    assert "The weeks ahead" not in page
+    assert "What the walks" not in page
+    assert "nights’ worth hidden, if spores were about" in page
+
+
+def test_what_the_walks_did_not_tell_is_said_plainly() -> None:
+    taught = " ".join(PAGE[PAGE.index("What the walks have taught") :].split())
+
+    assert taught.index("3 m (1 to 9)") < taught.index("3.1 m (1.1 to 9)") < taught.index("nothing yet")
+    assert "the walks have said nothing of it" in taught
+
+
+def test_a_look_hard_to_believe_is_marked_and_told() -> None:
+    text = " ".join("".join(READ.text).split())
+
+    assert "3 Nov *" in text
+    assert "A second look there would tell which of the two is off." in text
 
 
 def test_headings_never_skip_a_level() -> None:

@@ -7,10 +7,11 @@ from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
-from tests.rooms.invented_week import TODAY, hostile_week, invented_week
+from tests.rooms.invented_estimate import estimate_of
+from tests.rooms.invented_week import TODAY, hostile_week, invented_week, week_without_estimate
 
-from abaxial.report.answers.week import Band, DateBand, Infection, PlantingWeek
-from abaxial.report.figures import marks
+from abaxial.report.answers.week import Band, DateBand, Infection, Look, PlantingWeek
+from abaxial.report.figures import marks, seen
 from abaxial.report.figures.frame import Form, Frame, frame
 from abaxial.report.figures.labels import Label, label_box, overlap
 from abaxial.report.figures.leaf_line import leaf_line_svg
@@ -45,6 +46,7 @@ def test_the_figure_has_a_name_and_a_text_for_those_who_cannot_see_it(form: Form
     assert told == ["Leaf line: the quay cannas, Quay bed", "in words"]
 
 
+BARE = tuple(replace(each, planting=f"{each.planting}, weather alone") for each in week_without_estimate().plantings)
 LOOKING = tuple(
     replace(
         QUAY, planting=f"look in {ahead} days", look_days=tuple(TODAY + timedelta(days=ahead + each) for each in (0, 3))
@@ -54,7 +56,7 @@ LOOKING = tuple(
 
 
 @pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("planting", WEEK.plantings + LOOKING, ids=lambda each: each.planting)
+@pytest.mark.parametrize("planting", WEEK.plantings + LOOKING + BARE, ids=lambda each: each.planting)
 def test_no_two_labels_lie_on_each_other(planting: PlantingWeek, form: Form) -> None:
     root = _drawn(planting, form)
     letter_px = float(root.get("font-size", "0"))
@@ -70,8 +72,9 @@ def test_no_two_labels_lie_on_each_other(planting: PlantingWeek, form: Form) -> 
 
 
 @pytest.mark.parametrize("form", FORMS)
-def test_every_label_stays_on_the_sheet(form: Form) -> None:
-    root = _drawn(QUAY, form)
+@pytest.mark.parametrize("planting", [*WEEK.plantings, BARE[0]], ids=lambda each: each.planting)
+def test_every_label_stays_on_the_sheet(planting: PlantingWeek, form: Form) -> None:
+    root = _drawn(planting, form)
     width = float(root.get("viewBox", "").split()[2])
 
     boxes = [
@@ -202,6 +205,121 @@ def test_the_strip_for_a_terminal_puts_today_above_today() -> None:
 
     assert rows[0].index("today") == 13 + 28
     assert max(map(len, rows)) <= 80
+
+
+def test_the_strip_shows_what_shows_and_who_looked_only_where_that_is_reckoned() -> None:
+    shown, bare = leaf_strip(QUAY, TODAY), leaf_strip(BARE[0], TODAY)
+
+    row = next(each for each in shown.splitlines() if each.startswith("shows"))[13:]
+    assert [index - 28 for index, sign in enumerate(row) if sign == "O"] == [-22, -15, -9, -2]
+    assert row[-1] == "█"
+    assert "█" not in bare
+    assert max(map(len, shown.splitlines())) <= 80
+
+
+ESTIMATE = estimate_of("card_growing", "the quay cannas")
+OPEN = frame("wide", TODAY, 14.0, 20, above_px=80.0)
+HEIGHT = seen.height_of(ESTIMATE, OPEN)
+COUNTED = Look(TODAY - timedelta(days=3), "lower", "counted", 50, 10, Band(0.12, 0.21, 0.33), None)
+
+
+def _ring(look: Look, place: Frame = OPEN) -> tuple[float, float]:
+    drawn = ElementTree.fromstring(f"<g>{seen.look_mark(place, palette('print'), look, HEIGHT)}</g>").find("circle")
+    assert drawn is not None
+    return float(drawn.get("cx", "")), float(drawn.get("cy", ""))
+
+
+def test_a_ring_stands_as_high_as_what_was_seen() -> None:
+    share_frac = 10 / 50 / HEIGHT.top_frac
+
+    assert _ring(COUNTED)[1] == pytest.approx(OPEN.line_px - 80 * share_frac, abs=0.1)
+
+
+def test_a_look_that_found_nothing_is_a_ring_on_the_line() -> None:
+    counted = replace(COUNTED, rusted=0, incidence=Band(0.0, 0.01, 0.05))
+    uncounted = replace(COUNTED, amount="none", turned=None, rusted=None, incidence=None)
+
+    assert {_ring(counted)[1], _ring(uncounted)[1]} == {OPEN.line_px}
+
+
+def test_rust_that_was_seen_and_not_counted_is_a_dotted_ring_off_the_line() -> None:
+    some = replace(COUNTED, amount="some", turned=None, rusted=None, incidence=None)
+
+    mark = seen.look_mark(OPEN, palette("print"), some, HEIGHT)
+    assert "dasharray" in mark
+    assert _ring(some)[1] < OPEN.line_px
+
+
+def test_a_surer_look_has_a_shorter_whisker() -> None:
+    surer = replace(COUNTED, incidence=Band(0.18, 0.2, 0.22))
+
+    long, short = (_whisker_px(look) for look in (COUNTED, surer))
+    assert long == pytest.approx(80 * 0.21 / HEIGHT.top_frac, abs=0.11)
+    assert short == pytest.approx(80 * 0.04 / HEIGHT.top_frac, abs=0.11)
+
+
+def test_upright_what_shows_grows_to_the_left() -> None:
+    place = frame("upright", TODAY, 14.0, 20, above_px=70.0)
+    more = replace(COUNTED, rusted=15)
+
+    assert _ring(more, place)[0] < _ring(COUNTED, place)[0] < place.line_px
+
+
+def test_what_is_lived_is_solid_and_what_is_ahead_is_hatched() -> None:
+    lived = seen.shows_area(OPEN, palette("print"), ESTIMATE.days, HEIGHT, "n")
+    ahead = seen.shows_ahead(OPEN, palette("print"), ESTIMATE.days, HEIGHT, "n")
+
+    assert "url(#n-past)" in lived
+    assert "url(#n-seen)" not in lived
+    assert f"fill:{palette('print').showing}" not in ahead
+    assert ahead.count("url(#n-ahead)") == 2
+
+
+def test_height_is_read_in_what_was_counted() -> None:
+    unseen = replace(ESTIMATE, looks=())
+
+    assert seen.height_of(ESTIMATE, OPEN).of == "leaves"
+    assert seen.height_of(unseen, OPEN).of == "area"
+
+
+def test_the_top_of_the_scale_holds_every_look_and_all_that_was_lived() -> None:
+    high = replace(ESTIMATE, looks=(replace(COUNTED, rusted=40, incidence=Band(0.6, 0.79, 0.83)),))
+
+    assert seen.height_of(high, OPEN).top_frac == 1.0
+    assert seen.height_of(replace(ESTIMATE, looks=(), days=ESTIMATE.days[:5]), OPEN).top_frac <= 0.05
+
+
+def test_a_garden_without_a_trace_of_rust_still_has_a_scale() -> None:
+    nothing = Band(0.0, 0.0, 0.0)
+    days = tuple(replace(each, showing_frac=nothing, incidence_frac=nothing) for each in ESTIMATE.days)
+
+    clean = replace(QUAY, estimate=replace(ESTIMATE, days=days, looks=()))
+    assert "0.5 %" in leaf_line_svg(clean, TODAY, "")
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_the_figure_says_what_height_stands_for_only_where_something_stands_there(form: Form) -> None:
+    with_height, without = (leaf_line_svg(each, TODAY, "", form=form) for each in (QUAY, BARE[0]))
+
+    assert "much you can see" in with_height
+    assert "of leaves" in with_height
+    assert "hidden today" in with_height
+    assert "much you can see" not in without
+    assert "seen on a walk" not in without
+
+
+def test_a_figure_without_days_is_still_drawn() -> None:
+    empty = replace(QUAY, estimate=replace(ESTIMATE, days=(), looks=()))
+
+    assert ElementTree.fromstring(leaf_line_svg(empty, TODAY, "")).get("role") == "img"
+
+
+def _whisker_px(look: Look) -> float:
+    drawn = re.search(
+        r'd="M([\d.]+) ([\d.]+) L([\d.]+) ([\d.]+)"', seen.look_mark(OPEN, palette("print"), look, HEIGHT)
+    )
+    assert drawn is not None
+    return float(drawn[2]) - float(drawn[4])
 
 
 def _shown_in_may() -> DateBand:

@@ -31,6 +31,14 @@ def test_every_planting_is_on_paper() -> None:
     assert [each.planting for each in invented_week().plantings if each.planting not in words] == []
 
 
+def test_what_shows_and_hides_is_on_paper() -> None:
+    words = _words(READ)
+
+    assert "Rust is growing in the quay cannas" in words
+    assert "The weeks ahead, with nothing done" in words
+    assert "What the walks have taught" in words
+
+
 def test_the_paper_can_be_read_aloud() -> None:
     root = READ.trailer["/Root"]
 

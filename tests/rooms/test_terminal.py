@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tests.rooms.invented_week import hostile_week, invented_week
+from tests.rooms.invented_week import hostile_week, invented_week, week_without_estimate
 
 from abaxial.report.answers.week import Reason
 from abaxial.report.pages.week import week_page
@@ -10,6 +10,8 @@ from abaxial.report.terminal import page_text
 
 WEEK = invented_week()
 TEXT = page_text(week_page(WEEK, {}))
+#: what an estimate adds once: two rows of the strip, a heading with its blank line, what moved it, what shares mean
+EXTRA_LINES = 9
 
 
 def test_the_first_line_after_the_head_is_the_one_that_matters() -> None:
@@ -57,8 +59,25 @@ def test_hostile_names_do_no_harm() -> None:
     assert "<SCRIPT>ALERT('X')</SCRIPT>" in page_text(week_page(hostile_week(), {}))
 
 
-def test_seven_plantings_fit_in_ninety_lines() -> None:
-    assert len(TEXT.splitlines()) <= 90
+def test_seven_plantings_fit_in_ninety_lines_and_a_line_for_each_with_an_estimate() -> None:
+    bare = page_text(week_page(week_without_estimate(), {}))
+
+    assert len(bare.splitlines()) <= 90
+    assert len(TEXT.splitlines()) <= 90 + 7 + EXTRA_LINES
+
+
+def test_each_planting_says_in_one_line_how_it_is_doing() -> None:
+    told = TEXT.split("HOW EACH IS DOING\n")[1].split("\n\n")[0].splitlines()
+
+    assert len(told) == 7
+    assert told[0] == "– the quay cannas: growing, 4 % shows, 8 % hidden; more in a fortnight 8 in 10"
+    assert told[1] == "– prayer plants under the fig: nothing found so far; any rust 2 in 10"
+    assert told[6] == "– the spare bed: no leaves"
+
+
+def test_a_terminal_leaves_the_wide_tables_to_the_page() -> None:
+    assert "THE WEEKS AHEAD" not in TEXT
+    assert "WHAT THE WALKS" not in TEXT
 
 
 def test_many_plantings_are_told_in_the_table_and_the_first_in_full() -> None:
@@ -66,7 +85,7 @@ def test_many_plantings_are_told_in_the_table_and_the_first_in_full() -> None:
     text = page_text(week_page(week, {}))
 
     assert text.count("WHAT A CHANGE OF HABIT WOULD DO") == 1
-    assert len(text.splitlines()) <= 90 + 2 * 23
+    assert len(text.splitlines()) <= 90 + 30 + 2 * 23 + EXTRA_LINES
     assert "The other plantings, every night and every figure: the page (--out week.html)." in text
 
 

@@ -10,22 +10,28 @@ from hypothesis import strategies as st
 from tests.rooms.invented_week import TODAY
 
 import abaxial
-from abaxial.report.answers.week import Band, DateBand, Reason
+from abaxial.journal.entries import KINDS
+from abaxial.journal.questions import QUESTIONS
+from abaxial.report.answers.week import Band, DateBand, Learned, Reason
 from abaxial.report.words import dates, likelihood, quantities
-from abaxial.report.words.speech import SENTENCES, say, say_why
+from abaxial.report.words.seen import shares
+from abaxial.report.words.seen.cards import short_card
+from abaxial.report.words.seen.learned import said_words, unknown_words
+from abaxial.report.words.seen.questions import ASKED, ENTRIES
+from abaxial.report.words.speech import SENTENCES, say, say_first, say_why
 from abaxial.report.words.tasks import change_words
 
 PACKAGE = Path(abaxial.__file__).parent
 
 
 def _kinds_in_the_house() -> set[str]:
-    """Kinds given to Reason and Finding anywhere in our code, where they are written out."""
+    """Kinds given to Reason, Finding and Question anywhere in our code, where they are written out."""
     calls = (
         node
         for path in PACKAGE.rglob("*.py")
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Call)
-        and getattr(node.func, "id", getattr(node.func, "attr", "")) in ("Reason", "Finding")
+        and getattr(node.func, "id", getattr(node.func, "attr", "")) in ("Reason", "Finding", "ask", "Question")
     )
     return {
         told.value
@@ -40,6 +46,10 @@ def test_every_kind_of_reason_in_the_house_has_a_sentence() -> None:
 
     assert {"shows_soon", "sensor_ceiling"} <= kinds
     assert kinds - set(SENTENCES) == set()
+
+
+def test_every_question_of_the_journal_has_a_sentence() -> None:
+    assert set(QUESTIONS) == set(ASKED)
 
 
 @pytest.mark.parametrize("kind", sorted(SENTENCES))
@@ -205,3 +215,152 @@ def test_many_names_are_counted_not_listed() -> None:
 
 def test_a_change_nobody_named_yet_is_shown_in_plain_words() -> None:
     assert change_words("mulch_with_straw") == "Mulch with straw"
+
+
+@pytest.mark.parametrize("kind", sorted(ASKED))
+def test_a_question_of_the_journal_is_a_sentence_with_its_names(kind: str) -> None:
+    details = {
+        "kind": "walked", "planting": "the beans", "bed": "South wall", "name": "Steps", "on": "2026-11-20",
+        "ended_on": TODAY, "begins_on": TODAY, "laid_on": TODAY, "problems": ["turned is text"], "clumps": 3, "taken": 5,
+        "count": 2, "version": 2, "target": "0f3c", "begins": "2026-11-20", "ends": "2026-11-19",
+    }  # fmt: skip
+
+    said = say(Reason(kind, {name: details[name] for name in QUESTIONS[kind]}))
+    assert said.endswith(".")
+    assert ("walked" in said) == (kind == "unknown_kind")
+    assert ("the beans" in said) == ("planting" in QUESTIONS[kind])
+    assert ("South wall" in said) == ("bed" in QUESTIONS[kind])
+
+
+def test_every_kind_of_line_in_the_journal_has_a_plain_name() -> None:
+    assert set(KINDS) == set(ENTRIES)
+
+
+GROWING = {
+    "planting": "the quay cannas",
+    "showing": Band(0.021, 0.041, 0.068),
+    "latent": Band(0.04, 0.09, 0.15),
+    "hidden_per_seen": Band(1.1, 2.1, 3.4),
+    "worse_frac": 0.82,
+    "in_two_weeks": Band(0.04, 0.09, 0.3),
+    "last_look": date(2026, 11, 23),
+    "looks": 4,
+}
+
+
+def test_a_card_says_what_shows_what_hides_what_comes_and_how_sure_that_is() -> None:
+    assert say(Reason("card_growing", GROWING)) == (
+        "Rust is growing in the quay cannas: about 4 % of the leaf area (between 2 and 7) shows it, and about twice as much "
+        "is hidden in the leaf: about 9 % (between 4 and 15); with nothing done, about 9 % (between 4 and 30) would show in "
+        "a fortnight (more than today: likely, about 8 in 10). That rests on the weather and 4 looks, the last on "
+        "23 November."
+    )
+
+
+def test_a_clean_bed_is_not_called_free_of_rust() -> None:
+    details = {"planting": "the beans", "turned": 60, "last_look": TODAY, "any_rust_frac": 0.2}
+
+    said = say(Reason("card_clean", {**details, "latent": Band(0.0, 0.0004, 0.008)}))
+    assert said == (
+        "No rust was found on the 60 leaves turned in the beans, last on 25 November; that there is some all the same, seen "
+        "by nobody or still hidden, is unlikely (about 2 in 10), and hardly more than 0.8 % of the leaf area can be hiding it."
+    )
+
+
+def test_where_nobody_looked_next_to_nothing_is_known() -> None:
+    details = {
+        "planting": "the beans",
+        "any_rust_frac": 0.7,
+        "latent": Band(0, 0.02, 0.2),
+        "showing": Band(0, 0.01, 0.1),
+    }
+
+    said = say(Reason("card_unlooked", details))
+    assert "Nobody has looked at the beans yet, so next to nothing is known." in said
+    assert "rust is likely in it (about 7 in 10)" in said
+    assert "up to 10 % of the leaf area may show it and up to 20 % may hide it" in said
+
+
+def test_a_card_in_a_few_words_fits_beside_a_name() -> None:
+    short = short_card(Reason("card_growing", GROWING))
+
+    assert short == "growing, 4 % shows, 9 % hidden; more in a fortnight 8 in 10"
+    assert short_card(Reason("quiet", {})) == ""
+
+
+@pytest.mark.parametrize(
+    ("band", "words"),
+    [
+        (Band(0.012, 0.02, 0.049), "about 2 % (between 1 and 5)"),
+        (Band(0.0, 0.0, 0.0), "next to nothing"),
+        (Band(0.0, 0.0002, 0.03), "next to nothing (at most 3 %)"),
+        (Band(0.002, 0.004, 0.0094), "about 0.4 % (between 0.2 and 0.9)"),
+        (Band(0.12, 0.33, 0.58), "about 35 % (between 10 and 60)"),
+        (Band(0.31, 0.33, 0.36), "about 33 % (between 31 and 36)"),
+        (Band(0.5, 0.9, 0.999), "about 90 % (between 50 and 95)"),
+    ],
+)
+def test_a_share_is_rounded_to_what_is_known_of_it(band: Band, words: str) -> None:
+    assert shares.about_percent(band) == words
+
+
+@given(st.floats(0, 1), st.floats(0, 1), st.floats(0, 1))
+def test_rounding_never_turns_a_band_inside_out(one: float, two: float, three: float) -> None:
+    low, mid, high = sorted((one, two, three))
+
+    told = [float(each) for each in shares.rounded(Band(low, mid, high))]
+    assert told == sorted(told)
+    assert high == 1.0 or told[2] < 100
+
+
+def test_a_look_that_is_hard_to_believe_is_asked_for_again_and_nobody_is_blamed() -> None:
+    details = {"on": TODAY, "planting": "the beans", "turned": 40, "rusted": 0, "tail_frac": 0.021}
+
+    said = say(Reason("look_disagrees", {**details, "expected": Band(0.1, 0.2, 0.4)}))
+    assert said == (
+        "On 25 November 0 of 40 leaves of the beans had rust; the weather and the other walks led us to expect about 20 % "
+        "(between 10 and 40). So far off comes about 1 time in 50. A second look there would tell which of the two is off."
+    )
+
+
+def test_a_headline_of_growing_rust_says_first_what_to_do() -> None:
+    look = {"look_first": date(2026, 11, 26), "look_last": date(2026, 11, 29)}
+
+    first, why = say_first(Reason("growing_rust", {**GROWING, **look}), today=TODAY)
+    assert first == (
+        "Rust is growing in the quay cannas: turn its low leaves on Thursday 26 November and Sunday 29 November."
+    )
+    assert (
+        why
+        == "About 4 % of the leaf area (between 2 and 7) shows it; about 9 % (between 4 and 15) is hidden in the leaf."
+    )
+
+
+def test_a_headline_of_hidden_rust_says_how_likely_and_when() -> None:
+    details = {"planting": "the beans", "any_rust_frac": 0.7, "latent": Band(0.01, 0.03, 0.06)}
+
+    said = say(Reason("hidden_rust", {**details, "first": date(2026, 11, 28), "last": date(2026, 12, 4)}), today=TODAY)
+    assert "That it has rust at all is likely, about 7 in 10" in said
+    assert "about 3 % of the leaf area (between 1 and 6)" in said
+    assert said.endswith("it should show from 28 November to 4 December.")
+
+
+PRIOR = Band(1.0, 3.0, 9.0)
+
+
+@pytest.mark.parametrize(
+    ("posterior", "words"),
+    [
+        (PRIOR, "nothing yet"),
+        (Band(1.1, 3.2, 9.2), "nothing yet"),
+        (Band(2.0, 3.1, 5.0), "as thought, more surely"),
+        (Band(4.0, 6.0, 8.0), "more than thought"),
+        (Band(0.5, 1.0, 2.0), "less than thought"),
+    ],
+)
+def test_what_the_walks_said_of_an_unknown_is_told_by_before_and_after(posterior: Band, words: str) -> None:
+    assert said_words(Learned("anything_m", "", PRIOR, posterior, "m")) == words
+
+
+def test_an_unknown_without_a_plain_name_is_told_without_its_unit() -> None:
+    assert unknown_words(Learned("mean_reach_m", "canna rust", PRIOR, PRIOR, "m")) == "mean reach, canna rust"

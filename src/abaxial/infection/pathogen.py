@@ -28,6 +28,18 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "showing_span_d": (0.5, 60.0),
     "enough_frac": (0.001, 1.0),
 }
+#: the same for how a rust spreads; a file may name any of these, and the rest are as in unmeasured.toml
+EPIDEMIC_LIMITS: Mapping[str, tuple[float, float]] = {
+    "local_infection_per_d": (0.01, 500.0),
+    "infectious_period_d": (1.0, 200.0),
+    "lesion_frac": (1e-5, 0.5),
+    "clumping": (0.05, 50.0),
+    "arrival_per_d": (0.0, 1.0),
+    "start_frac": (1e-7, 0.9),
+    "dead_fall_per_d": (0.0, 1.0),
+    "gradient_exponent": (2.05, 6.0),
+    "gradient_offset_m": (0.01, 20.0),
+}
 #: pairs of which the first must be the smaller
 _RISING = (
     ("infection_minimum_c", "infection_optimum_c"),
@@ -38,8 +50,9 @@ _RISING = (
 )
 FACES = ("lower", "upper", "both")
 _HERE = Path(__file__).parent / "pathogens"
+_UNMEASURED = Path(__file__).parent / "unmeasured.toml"
 _TEXTS = ("name", "latin", "face", "note")
-_KNOWN = {*_TEXTS, "hosts", "borrowed", "parameters", "analogue"}
+_KNOWN = {*_TEXTS, "hosts", "borrowed", "parameters", "epidemic", "analogue"}
 
 
 @dataclass(frozen=True)
@@ -62,7 +75,7 @@ class Pathogen:
     """One rust.
 
     hosts : keys of species files it lives on. face : the side of the leaf it enters by. borrowed : nothing was measured
-    on this fungus itself. digest : hash of its file.
+    on this fungus itself. epidemic : how it spreads. digest : hash of its file.
     """
 
     key: str
@@ -73,6 +86,7 @@ class Pathogen:
     borrowed: bool
     note: str
     parameters: Mapping[str, Parameter]
+    epidemic: Mapping[str, Parameter]
     analogues: tuple[Analogue, ...]
     digest: str
 
@@ -128,9 +142,19 @@ def _read(path: Path) -> Pathogen:
         hosts=_hosts(table.get("hosts"), path),
         borrowed=table.get("borrowed") is True,
         parameters=parameters,
+        epidemic=_epidemic(table, path),
         analogues=_analogues(table.get("analogue", []), parameters, path),
         digest=digest(path.read_bytes()),
     )
+
+
+def _epidemic(table: Mapping[str, Any], path: Path) -> Mapping[str, Parameter]:
+    own = table.get("epidemic", {})
+    if not isinstance(own, dict):
+        raise ParameterError(f"{path}: epidemic is not a table.", remedy="Write [epidemic] above its parameters.")
+    refuse_unknown(own, sorted(EPIDEMIC_LIMITS), path)
+    entries = {**read_table(_UNMEASURED)["epidemic"], **own}
+    return read_parameters(entries, limits=EPIDEMIC_LIMITS, rising=(), path=path)
 
 
 def _analogues(tables: object, parameters: Mapping[str, Parameter], path: Path) -> tuple[Analogue, ...]:

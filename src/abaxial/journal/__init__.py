@@ -1,1 +1,1 @@
-"""What was seen and done, as entries that are never changed, and the garden they amount to."""
+"""What happened and what was said, as entries that are never changed, and the garden they add up to."""

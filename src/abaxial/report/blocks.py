@@ -61,14 +61,28 @@ class Row:
 @dataclass(frozen=True)
 class Table:
     """Numbers. columns : heads, the first over the row heads. note : how to read it. detail : folded away where room is
-    scarce, and left out of a terminal. spare : the column that goes first where room is scarce."""
+    scarce, and left out of a terminal. wide : shown on the page, too much for a terminal. spare : the column that goes
+    first where room is scarce."""
 
     caption: str
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     note: str = ""
     detail: bool = False
+    wide: bool = False
     spare: str = ""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A table to fill in by hand on paper. columns : heads. rows : what is known already, the rest of each row empty.
+    note : how to fill it in. lines : what is written above it, each with a line to write on."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+    note: str
+    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -101,17 +115,19 @@ class Sources:
     in_short: str = ""
 
 
-Block = Line | Figure | Actions | Reasons | Table | Notes | Caution | Sources
+Block = Line | Figure | Actions | Reasons | Table | Sheet | Notes | Caution | Sources
 
 
 @dataclass(frozen=True)
 class Section:
-    """What belongs to one planting. anchor : its name in links. summary : one line that stands for it."""
+    """What belongs to one planting. anchor : its name in links. summary : one line that stands for it. short : how it is
+    doing, in a few words for a narrow place; may be empty."""
 
     anchor: str
     title: str
     summary: str
     blocks: tuple[Block, ...]
+    short: str = ""
 
 
 @dataclass(frozen=True)

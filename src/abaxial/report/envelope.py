@@ -7,14 +7,16 @@ from datetime import date, datetime
 from math import isfinite
 
 from abaxial.errors import AbaxialError
+from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.words.speech import say
 
 
-def answer_json(answer: WeekAnswer) -> str:
-    """A week's answer. Dates in ISO form, missing is null, what we do not know stands under questions."""
+def answer_json(answer: WeekAnswer | WalkAnswer) -> str:
+    """An answer. Dates in ISO form, missing is null, what we do not know stands under questions."""
+    command = "walk" if isinstance(answer, WalkAnswer) else "week"
     told = {
-        "schema": "abaxial/week/1",
+        "schema": f"abaxial/{command}/1",
         "ok": True,
         "at": answer.passport.made_at,
         "garden": answer.garden,

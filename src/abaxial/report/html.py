@@ -46,14 +46,18 @@ def page_html(page: Page) -> str:
 def leaves(blocks: tuple[Block, ...]) -> list[Leaf]:
     """Blocks with their margins: reasons stand beside actions, notes beside the table they follow.
 
-    The next table comes into the same row, so that a long margin leaves no hole in the page.
+    The next table, or after a figure with its words in the margin the reasons, comes into the same row, so that a long
+    margin leaves no hole in the page.
     """
     found: list[Leaf] = []
     for block in blocks:
         last = found[-1] if found else Leaf(Line(""))
         if (isinstance(block, Reasons) and isinstance(last.block, Actions)) or (isinstance(block, Notes) and found):
             found[-1] = replace(last, beside=(*last.beside, block))
-        elif isinstance(block, Table) and last.beside and not last.after:
+        elif not last.after and (
+            (isinstance(block, Table) and last.beside)
+            or (isinstance(block, Reasons) and isinstance(last.block, Figure))
+        ):
             found[-1] = replace(last, after=(block,))
         else:
             found.append(Leaf(block))

@@ -67,7 +67,12 @@ def _joined(told: object) -> object:
         return {name: value if name in ("svg", "anchor") else _joined(value) for name, value in told.items()}
     if isinstance(told, list | tuple):
         return [_joined(each) for each in told]
-    return _breakable(unbroken(told)) if isinstance(told, str) else told
+    return _breakable(unbroken(_printable(told))) if isinstance(told, str) else told
+
+
+def _printable(text: str) -> str:
+    # no face has a shape for a control character, and a name may hold one
+    return "".join(char for char in text if char == "\n" or char.isprintable())
 
 
 def _breakable(text: str) -> str:

@@ -14,6 +14,7 @@ from abaxial.report.blocks import (
     Reasons,
     Row,
     Section,
+    Sheet,
     Sources,
     Table,
 )
@@ -30,10 +31,11 @@ def page_text(page: Page) -> str:
     """A page as text of at most 80 columns, without colour or control characters."""
     parts = [f"{_short(page.title.upper(), WIDTH, MOST_LINES)}\n{_wrapped(page.kicker)}"]
     parts += [_text(block) for block in page.head]
+    parts.append(_how_each_is_doing(page.sections))
     parts += [_text(block) for block in _told_here(page.sections[:1])]
     if len(page.sections) > 1:
         parts.append(_wrapped("The other plantings, every night and every figure: the page (--out week.html)."))
-    parts += [_text(block) for block in page.tail]
+    parts += [_text(block) for block in page.tail if _narrow(block)]
     return printable("\n\n".join(part for part in parts if part)) + "\n"
 
 
@@ -44,7 +46,22 @@ def printable(text: str) -> str:
 
 def _told_here(sections: tuple[Section, ...]) -> list[Block]:
     """Of the first planting the numbers only: its words stand at the head of the page already."""
-    return [block for section in sections for block in section.blocks if isinstance(block, Table) and not block.detail]
+    return [block for section in sections for block in section.blocks if isinstance(block, Table) and _narrow(block)]
+
+
+def _narrow(block: Block) -> bool:
+    """Whether a terminal has room for it."""
+    return not (isinstance(block, Table) and (block.detail or block.wide))
+
+
+def _how_each_is_doing(sections: tuple[Section, ...]) -> str:
+    """One line for each planting; a long name gives way to how it is doing."""
+    lines = [
+        f"– {_short(each.title, max(WIDTH - 4 - len(each.short), 8), 1)}: {printable(each.short)}"
+        for each in sections
+        if each.short
+    ]
+    return "\n".join(["HOW EACH IS DOING", *lines]) if lines else ""
 
 
 @singledispatch
@@ -83,6 +100,11 @@ def _(block: Reasons | Notes | Caution) -> str:
     more = len(block.items) - len(items)
     told = [_hanging("– ", item) for item in items]
     return "\n".join([_wrapped(block.title.upper()), *told, *([f"  {more} more on the page"] if more else [])])
+
+
+@_text.register
+def _(block: Sheet) -> str:
+    return _wrapped(f"{block.title}: the page has a sheet to print (--out walk.html).")
 
 
 @_text.register

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+from abaxial.report.figures.palette import Palette
+from abaxial.report.figures.svg import element, words
+
 Box = tuple[float, float, float, float]
 
 
@@ -54,3 +57,11 @@ def place_near(point: tuple[float, float], words: str, letter_px: float, taken: 
 def overlap(one: Box, other: Box) -> bool:
     """True if two boxes share more than an edge."""
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def label_text(inks: Palette, label: Label, *, bold: bool = False, muted: bool = False) -> str:
+    """A label as SVG text, with a rim of paper that keeps its letters readable where they cross a mark."""
+    weight = ";font-weight:700" if bold else ""
+    rim = f";stroke:{inks.paper};stroke-width:4;stroke-linejoin:round;paint-order:stroke"
+    style = f"fill:{inks.muted if muted else inks.ink}{rim}{weight}"
+    return element("text", words(label.words), x=label.x, y=label.y, text_anchor=label.anchor, style=style)

@@ -1,12 +1,12 @@
-"""The leaf line: what is in the leaf and not yet showing, below a line that stands for the leaf."""
+"""The leaf line: what is in the leaf and not yet showing below a line that stands for the leaf, what shows above it."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from abaxial.report.answers.week import Infection, PlantingWeek
-from abaxial.report.figures import marks
+from abaxial.report.answers.week import Estimate, Infection, PlantingWeek
+from abaxial.report.figures import marks, scale, seen
 from abaxial.report.figures.frame import Form, Frame, frame
-from abaxial.report.figures.labels import Box, Label, label_box, place_near
+from abaxial.report.figures.labels import Box, Label, label_box, label_text, place_near
 from abaxial.report.figures.legend import legend, legend_height_px
 from abaxial.report.figures.palette import Palette, Theme, palette
 from abaxial.report.figures.svg import element, path, words
@@ -34,12 +34,13 @@ def leaf_line_svg(
     drawn = drawn_infections(planting)
     deepest = max((marks.way_d(each) for each in drawn[:MOST_BANDS]), default=14.0)
     ahead = max(((each.showing.high - today).days for each in drawn[:MOST_BANDS]), default=14)
-    place, inks = frame(form, today, deepest, ahead + 2), palette(theme)
+    above_px = seen.ABOVE_PX[form] if planting.estimate else 0.0
+    place, inks = frame(form, today, deepest, ahead + 2, above_px=above_px), palette(theme)
     head = (
         element("title", words(f"Leaf line: {planting.planting}, {planting.bed}"), id=f"{name}-t"),
         element("desc", words(text), id=f"{name}-d"),
     )
-    height = place.height_px + legend_height_px(form)
+    height = place.height_px + legend_height_px(place)
     sheet = element("rect", width=place.width_px, height=height, style=f"fill:{inks.paper}") if theme == "alone" else ""
     return element(
         "svg",
@@ -68,15 +69,17 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
         marks.defs(place, inks, name, now_d),
         _grid(place, inks),
         _dates(place, inks, today, planting.look_days),
+        *_above(planting.estimate, place, inks, name),
         *(marks.infection_way(place, inks, each, name, now_d, faint=True) for each in drawn if each not in bands),
         *(marks.infection_band(place, each, name) for each in bands),
         *(marks.infection_way(place, inks, each, name, now_d, faint=False) for each in bands),
         _leaf(place, inks),
         *(marks.wet_stroke(place, inks, each) for each in nights),
         *(marks.showing_mark(place, inks, each) for each in bands),
+        *_looks(planting.estimate, place, inks),
         _today(place, inks, now_d),
         _look(place, inks, planting.look_days),
-        *_night_labels(place, inks, bands),
+        *_below_labels(planting.estimate, place, inks, bands, now_d),
         "" if drawn else _nothing_hidden(place, inks),
         legend(place, inks, name),
     ]
@@ -97,12 +100,23 @@ def hidden_infections(planting: PlantingWeek) -> list[Infection]:
     return [each for each in drawn_infections(planting) if each.latent_frac.mid > _HIDDEN_FRAC]
 
 
-def _text(inks: Palette, label: Label, *, bold: bool = False, muted: bool = False) -> str:
-    weight = ";font-weight:700" if bold else ""
-    # a rim of paper keeps letters readable where they cross a band
-    rim = f";stroke:{inks.paper};stroke-width:4;stroke-linejoin:round;paint-order:stroke"
-    style = f"fill:{inks.muted if muted else inks.ink}{rim}{weight}"
-    return element("text", words(label.words), x=label.x, y=label.y, text_anchor=label.anchor, style=style)
+def _above(estimate: Estimate | None, place: Frame, inks: Palette, name: str) -> list[str]:
+    """What shows and what would, with the scale of its height."""
+    if estimate is None:
+        return []
+    height = seen.height_of(estimate, place)
+    return [
+        scale.scale(place, inks, height),
+        seen.shows_area(place, inks, estimate.days, height, name),
+        seen.shows_ahead(place, inks, estimate.days, height, name),
+    ]
+
+
+def _looks(estimate: Estimate | None, place: Frame, inks: Palette) -> list[str]:
+    if estimate is None:
+        return []
+    height = seen.height_of(estimate, place)
+    return [seen.look_mark(place, inks, each, height) for each in estimate.looks]
 
 
 def _grid(place: Frame, inks: Palette) -> str:
@@ -117,14 +131,16 @@ def _grid(place: Frame, inks: Palette) -> str:
             if place.form == "wide"
             else Label(x, y - 8, "middle", str(depth))
         )
-        parts.append(_text(inks, label, muted=True))
+        parts.append(label_text(inks, label, muted=True))
     if place.form == "wide":
         x, y = place.at(0, 0)
-        parts.append(_text(inks, Label(x - 10, y + shift, "end", "the leaf"), muted=True))
+        parts.append(label_text(inks, Label(x - 10, y + shift, "end", "the leaf"), muted=True))
     if place.form == "upright":
         x, _ = place.at(0, 0)
-        parts.append(_text(inks, Label(x, 18, "start", "days until it shows"), muted=True))
-        parts.append(_text(inks, Label(x, place.start_px - 8, "middle", "0"), muted=True))
+        parts.append(
+            label_text(inks, Label(x + (8 if place.above_px else 0), 18, "start", "days until it shows"), muted=True)
+        )
+        parts.append(label_text(inks, Label(x, place.start_px - 8, "middle", "0"), muted=True))
     return "".join(parts)
 
 
@@ -141,9 +157,11 @@ def _dates(place: Frame, inks: Palette, today: date, look: tuple[date, date] | N
             tick = [(x, y - 8), (x, y - 3)]
             parts.append(element("path", d=path(tick), style=f"stroke:{inks.muted};stroke-width:1"))
             anchor = "middle" if x < place.width_px - 30 else "end"
-            parts.append(_text(inks, Label(min(x, place.width_px - 2), y + 14, anchor, short_day(day)), muted=True))
+            parts.append(
+                label_text(inks, Label(min(x, place.width_px - 2), y + 14, anchor, short_day(day)), muted=True)
+            )
         elif offset != 0 and abs(place.along(day) - middle) > 2:
-            parts.append(_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
+            parts.append(label_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
     return "".join(parts)
 
 
@@ -154,51 +172,62 @@ def _leaf(place: Frame, inks: Palette) -> str:
 
 def _today(place: Frame, inks: Palette, now_d: float) -> str:
     """Everything after this dotted line is ahead."""
-    begin, end = place.at(now_d, 0, off_px=-46), place.at(now_d, place.deepest_d, off_px=12)
-    line = element("path", d=path([begin, end]), style=f"stroke:{inks.ink};stroke-width:1.3;stroke-dasharray:1.5 3")
     wide = place.form == "wide"
+    reach_px = 46 + place.above_px if wide else max(46, 12 + place.above_px)
+    begin, end = place.at(now_d, 0, off_px=-reach_px), place.at(now_d, place.deepest_d, off_px=12)
+    line = element("path", d=path([begin, end]), style=f"stroke:{inks.ink};stroke-width:1.3;stroke-dasharray:1.5 3")
     label = Label(begin[0], begin[1] - 4, "middle", "today") if wide else Label(50, begin[1] + 5, "end", "today")
-    return line + _text(inks, label, bold=True)
+    return line + label_text(inks, label, bold=True)
 
 
 def _look(place: Frame, inks: Palette, days: tuple[date, date] | None) -> str:
     """A bracket over the two days on which to turn leaves."""
     if days is None or not place.first <= days[0] <= days[1] <= place.last:
         return ""
+    wide = place.form == "wide"
     first, last = place.along(days[0]), place.along(days[1])
+    # beyond the height of what shows; upright, room is short
+    off_px = place.above_px + 7 if wide or not place.above_px else place.above_px + 1
     corners = [
-        place.at(first, 0, off_px=-7),
-        place.at(first, 0, off_px=-14),
-        place.at(last, 0, off_px=-14),
-        place.at(last, 0, off_px=-7),
+        place.at(first, 0, off_px=-off_px),
+        place.at(first, 0, off_px=-off_px - 7),
+        place.at(last, 0, off_px=-off_px - 7),
+        place.at(last, 0, off_px=-off_px),
     ]
     bracket = element("path", d=path(corners), style=f"fill:none;stroke:{inks.ink};stroke-width:1.6")
-    if place.form == "wide":
-        x, y = place.at(first, 0, off_px=-21)
-        return bracket + _text(inks, Label(x, y, "start", f"turn leaves {short_span(*days)}"), bold=True)
-    x, y = place.at((first + last) / 2, 0, off_px=-22)
+    if wide:
+        x, y = place.at(first, 0, off_px=-off_px - 14)
+        return bracket + label_text(inks, Label(x, y, "start", f"turn leaves {short_span(*days)}"), bold=True)
+    x, y = place.at((first + last) / 2, 0, off_px=-off_px - 15)
     return bracket + "".join(
-        _text(inks, Label(x, y + drop, "end", word), bold=True) for word, drop in (("turn", -3), ("leaves", 15))
+        label_text(inks, Label(min(x, 78.0 if not place.above_px else 56.0), y + drop, "end", word), bold=True)
+        for word, drop in (("turn", -3), ("leaves", 15))
     )
 
 
 def _nothing_hidden(place: Frame, inks: Palette) -> str:
     """The word that stands where there is nothing to draw."""
     x, y = place.at(place.days / 2 if place.form == "wide" else 4, place.deepest_d / 2)
-    return _text(inks, Label(x, y, "middle", "nothing hidden"), muted=True)
+    return label_text(inks, Label(x, y, "middle", "nothing hidden"), muted=True)
 
 
-def _night_labels(place: Frame, inks: Palette, bands: Sequence[Infection]) -> list[str]:
-    """The date of the night beside each dot, where there is room for it."""
+def _below_labels(
+    estimate: Estimate | None, place: Frame, inks: Palette, bands: Sequence[Infection], now_d: float
+) -> list[str]:
+    """The date of the night beside each dot, where there is room for it, and how much is hidden today."""
     dots = [(marks.dot_point(place, each), marks.dot_radius_px(each) + 1) for each in bands]
     taken: list[Box] = [(x - r, y - r, x + r, y + r) for (x, y), r in dots]
     limits = (place.width_px * 0.08, 20.0, place.width_px - 2, place.height_px - 8)
     parts = []
+    if estimate is not None:
+        label = scale.hidden_label(place, estimate, now_d)
+        taken.append(label_box(label, place.letter_px))
+        parts.append(label_text(inks, label, bold=True))
     for (point, _), infection in zip(dots, bands, strict=True):
         if not place.first <= infection.night <= place.last:
             continue
-        label = place_near(point, short_day(infection.night), place.letter_px, taken, limits)
-        if label:
-            taken.append(label_box(label, place.letter_px))
-            parts.append(_text(inks, label))
+        near = place_near(point, short_day(infection.night), place.letter_px, taken, limits)
+        if near:
+            taken.append(label_box(near, place.letter_px))
+            parts.append(label_text(inks, near))
     return parts

@@ -1,17 +1,19 @@
-"""The leaf line in plain text: one sign a day, three rows, for a terminal."""
+"""The leaf line in plain text: one sign a day, a row for each kind of mark, for a terminal."""
 
 from datetime import date, timedelta
 
-from abaxial.report.answers.week import PlantingWeek
+from abaxial.report.answers.week import Estimate, PlantingWeek
 from abaxial.report.figures.leaf_line import hidden_infections
 from abaxial.report.words.dates import short_day
 
 _PAST_D, _AHEAD_D = 28, 21
 _WET_H, _SOAKED_H = 6.0, 12.0
+_EIGHTHS, _LEAST_FRAC = "▁▂▃▄▅▆▇█", 0.0005
 
 
 def leaf_strip(planting: PlantingWeek, today: date) -> str:
-    """Wet nights, what may have got in, and when it would show, a sign for each day around today."""
+    """What shows and when somebody looked, wet nights, what may have got in, and when it would show: a sign for each day
+    around today."""
     days = [today + timedelta(days=offset) for offset in range(-_PAST_D, _AHEAD_D + 1)]
     wet = {night.day: night.wet_h_lower.mid for night in planting.nights}
     got_in = {each.night: each.chance_frac for each in planting.infections}
@@ -30,17 +32,35 @@ def leaf_strip(planting: PlantingWeek, today: date) -> str:
         else " "
         for day in days
     )
-    dates = _dates_row(days, today)
+    estimate = planting.estimate
+    above = [("shows", _shows_row(estimate, days))] if estimate else []
+    key = [("", "▁▄█ how much shows, against the most here   O somebody looked")] if estimate else []
     return "\n".join(
         f"{head:<13}{row}".rstrip()
         for head, row in (
-            ("", dates),
+            ("", _dates_row(days, today)),
+            *above,
             ("wet leaves", wets),
             ("may be in", inside),
             ("would show", shows),
             ("", "' 6 h wet   ¦ 12 h wet   o got in, if spores were about   ~ # shows"),
+            *key,
         )
     )
+
+
+def _shows_row(estimate: Estimate, days: list[date]) -> str:
+    """Eighths of the most that is reckoned to show on any day of the row; a ring where somebody looked."""
+    shows = {each.day: each.showing_frac.mid for each in estimate.days}
+    looked = {each.on for each in estimate.looks}
+    most = max((shows.get(day, 0.0) for day in days), default=0.0)
+    return "".join("O" if day in looked else _eighths(shows.get(day, 0.0), most) for day in days)
+
+
+def _eighths(share_frac: float, most_frac: float) -> str:
+    if share_frac < _LEAST_FRAC:
+        return " "
+    return _EIGHTHS[min(int(8 * share_frac / most_frac), 7)]
 
 
 def _dates_row(days: list[date], today: date) -> str:

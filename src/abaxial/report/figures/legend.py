@@ -1,40 +1,71 @@
 """The words under a leaf line that say how to read it."""
 
-from abaxial.report.figures.frame import Form, Frame
+from abaxial.report.figures.frame import Frame
 from abaxial.report.figures.palette import Palette
 from abaxial.report.figures.svg import element, words
 
-_WIDE = "Depth below the line is days until it shows; size is how much got in, if spores were about."
+_WIDE = ("Depth below the line is days until it shows; size is how much got in, if spores were about.",)
+_WIDE_ABOVE = (
+    "Height above the line is how much you can see. Depth below it is days until it shows;",
+    "size is how much got in, if spores were about.",
+)
 _UPRIGHT = (
     "Time runs down. How far right is",
     "days until it shows; size is how",
     "much got in, if spores were about.",
 )
+_UPRIGHT_ABOVE = (
+    "Time runs down. How far left is how",
+    "much you can see. How far right is",
+    *_UPRIGHT[1:],
+)
 
 
-def legend_height_px(form: Form) -> float:
+def legend_height_px(place: Frame) -> float:
     """Height the legend asks for [px]."""
-    return 62.0 if form == "wide" else 200.0
+    if place.form == "wide":
+        return 106.0 if place.above_px else 62.0
+    return 296.0 if place.above_px else 200.0
 
 
 def legend(place: Frame, inks: Palette, name: str) -> str:
-    """Each mark with its word, then how depth and size are to be read."""
+    """Each mark with its word, then how height, depth and size are to be read."""
     step, top = place.letter_px * 1.5, place.height_px + 8
     wide = place.form == "wide"
-    keys = _keys(inks, name)
+    left = 74.0 if wide else 8.0
+    rows = [_seen_keys(inks, name), _keys(inks, name)] if place.above_px else [_keys(inks, name)]
     parts = []
-    x, y = (74.0, top + 10) if wide else (8.0, top + 10)
-    for draw, word in keys:
-        parts.append(element("g", draw, transform=f"translate({x:.1f} {y:.1f})"))
-        parts.append(_word(inks, x + 32, y + 5, word))
+    y = top + 10
+    for keys in rows:
+        x = left
+        for draw, word in keys:
+            parts.append(element("g", draw, transform=f"translate({x:.1f} {y:.1f})"))
+            parts.append(_word(inks, x + 32, y + 5, word))
+            if wide:
+                x += 32 + 0.5 * place.letter_px * len(word) + 22
+            else:
+                y += step
         if wide:
-            x += 32 + 0.5 * place.letter_px * len(word) + 22
-        else:
-            y += step
-    lines, left = ((_WIDE,), 74.0) if wide else (_UPRIGHT, 8.0)
-    y = top + 40 if wide else y + 12
+            y += step + 2
+    lines = (_WIDE_ABOVE if place.above_px else _WIDE) if wide else (_UPRIGHT_ABOVE if place.above_px else _UPRIGHT)
+    y += 7 if wide else 12
     parts += [_word(inks, left, y + step * number, line) for number, line in enumerate(lines)]
     return "".join(parts)
+
+
+def _seen_keys(inks: Palette, name: str) -> tuple[tuple[str, str], ...]:
+    """The marks that stand above the line."""
+    area = element("path", d="M0 7V0L24 -6V7Z", style=f"fill:{inks.showing};opacity:.85")
+    pale = element("path", d="M0 0V-5L24 -9V-6Z", style=f"fill:{inks.showing};opacity:.24")
+    hatch = element("rect", x=0, y=-7, width=24, height=14, style=f"fill:url(#{name}-seen);opacity:.85")
+    ring_style = f"fill:{inks.paper};stroke:{inks.ink};stroke-width:1.7"
+    whisker = element("path", d="M12 -9V9", style=f"stroke:{inks.ink};stroke-width:1.4")
+    ring = element("circle", cx=12, cy=0, r=4.2, style=ring_style)
+    return (
+        (pale + area, "shows, with its doubt"),
+        (hatch, "would show, nothing done"),
+        (whisker + ring, "seen on a walk"),
+    )
 
 
 def _keys(inks: Palette, name: str) -> tuple[tuple[str, str], ...]:

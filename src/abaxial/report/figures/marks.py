@@ -13,19 +13,18 @@ def defs(frame: Frame, inks: Palette, name: str, now_d: float) -> str:
     """Stipple for what is hidden, hatching for what is forecast, and the two halves of the drawing around now."""
     dots = [element("circle", cx=at, cy=at, r=0.9, style=f"fill:{inks.latent}") for at in (1.4, 3.9)]
     stipple = element("pattern", *dots, id=f"{name}-dots", width=5, height=5, patternUnits="userSpaceOnUse")
-    stroke = element("path", d="M0 0V6", style=f"stroke:{inks.latent};stroke-width:1.1")
-    hatch = element(
-        "pattern",
-        stroke,
-        id=f"{name}-hatch",
-        width=6,
-        height=6,
-        patternUnits="userSpaceOnUse",
-        patternTransform="rotate(45)",
-    )
     past = element("clipPath", _rectangle(frame, 0.0, now_d), id=f"{name}-past")
     ahead = element("clipPath", _rectangle(frame, now_d, float(frame.days)), id=f"{name}-ahead")
-    return element("defs", stipple, hatch, past, ahead)
+    hatches = (_hatch(f"{name}-hatch", inks.latent, 45), _hatch(f"{name}-seen", inks.showing, -45))
+    return element("defs", stipple, *hatches, past, ahead)
+
+
+def _hatch(name: str, ink: str, turned_deg: float) -> str:
+    stroke = element("path", d="M0 0V6", style=f"stroke:{ink};stroke-width:1.1")
+    turned = f"rotate({turned_deg:g})"
+    return element(
+        "pattern", stroke, id=name, width=6, height=6, patternUnits="userSpaceOnUse", patternTransform=turned
+    )
 
 
 def wet_stroke(frame: Frame, inks: Palette, night: Night) -> str:
@@ -109,5 +108,8 @@ def _way(frame: Frame, infection: Infection, edge: str) -> list[Point]:
 
 
 def _rectangle(frame: Frame, from_d: float, to_d: float) -> str:
-    (x0, y0), (x1, y1) = frame.at(from_d, 0, off_px=-60), frame.at(to_d, frame.deepest_d, off_px=20)
+    (x0, y0), (x1, y1) = (
+        frame.at(from_d, 0, off_px=-60 - frame.above_px),
+        frame.at(to_d, frame.deepest_d, off_px=20),
+    )
     return element("rect", x=x0, y=y0, width=max(x1 - x0, 0.0), height=max(y1 - y0, 0.0))

@@ -1,4 +1,4 @@
-"""One planting on the page: its line, its figure, why, what would change, its nights, its soil."""
+"""One planting on the page: how it is doing, its line, its figure, why, the weeks ahead, what would change, its nights."""
 
 from dataclasses import replace
 from datetime import date
@@ -6,6 +6,7 @@ from datetime import date
 from abaxial.report.answers.week import Night, PlantingWeek, Reason, WeekAnswer, WhatIf
 from abaxial.report.blocks import Block, Figure, Line, Notes, Reasons, Row, Section, Table
 from abaxial.report.figures.leaf_line import hidden_infections
+from abaxial.report.pages.estimate import figure_words, forecast_table, looks_table, origin_words, why_of
 from abaxial.report.words.dates import band_words, day_words, days_listed, short_day, short_span
 from abaxial.report.words.likelihood import nights_like_this
 from abaxial.report.words.quantities import (
@@ -18,6 +19,7 @@ from abaxial.report.words.quantities import (
     share_words,
     water_words,
 )
+from abaxial.report.words.seen.cards import short_card
 from abaxial.report.words.speech import say, say_first
 from abaxial.report.words.tasks import change_words, leaves_words
 
@@ -31,18 +33,35 @@ def planting_section(planting: PlantingWeek, answer: WeekAnswer, number: int, un
     said of the first is not said again."""
     today = answer.today
     blocks: list[Block] = []
+    if planting.card is not None:
+        blocks.append(Line(say(planting.card, units, today)))
     if number > 1 or planting.headline != answer.headline:
         blocks.append(headline_line(planting.headline, planting, today, units))
     if number > 1:
         blocks.append(figure_of(planting, today))
-        if planting.reasons:
-            blocks.append(Reasons("Why", tuple(say(each, units, today) for each in planting.reasons)))
-    if planting.what_if:
-        blocks.append(_what_if_table(planting))
-    blocks.append(Notes("The planting in short", _notes(planting, today)))
-    if planting.nights:
-        blocks.append(_nights_table(planting.nights, today, units))
-    return Section(f"planting-{number}", planting.planting, summary_of(planting), tuple(blocks))
+        why = reasons_of(planting, today, units)
+        if why:
+            blocks.append(Reasons("Why", why))
+    blocks += _numbers(planting, today, units)
+    short = short_card(planting.card) if planting.card else ""
+    return Section(f"planting-{number}", planting.planting, summary_of(planting), tuple(blocks), short)
+
+
+def reasons_of(planting: PlantingWeek, today: date, units: Units) -> tuple[str, ...]:
+    """Why: what speaks against the estimate, what moved it, then what the nights and the bed did."""
+    return tuple(say(each, units, today) for each in (*why_of(planting.estimate), *planting.reasons))
+
+
+def _numbers(planting: PlantingWeek, today: date, units: Units) -> list[Block]:
+    estimate = planting.estimate
+    ahead = forecast_table(estimate, today) if estimate else None
+    looks = looks_table(estimate) if estimate else None
+    habit = _what_if_table(planting) if planting.what_if else None
+    nights = _nights_table(planting.nights, today, units) if planting.nights else None
+    notes = Notes("The planting in short", _notes(planting, today))
+    # the notes stand in the margin of the table before them
+    ordered = (ahead, notes, habit, looks, nights) if ahead else (habit, notes, looks, nights)
+    return [block for block in ordered if block is not None]
 
 
 def headline_line(headline: Reason, planting: PlantingWeek, today: date, units: Units) -> Line:
@@ -58,6 +77,8 @@ def headline_line(headline: Reason, planting: PlantingWeek, today: date, units: 
 def summary_of(planting: PlantingWeek) -> str:
     """One line that stands for a planting."""
     look = f"turn leaves {short_span(*planting.look_days)}" if planting.look_days else "nothing to turn yet"
+    if planting.card is not None and (short := short_card(planting.card)):
+        return f"{planting.bed}: {look}; {short}"
     amount = nights_amount(planting.latent_nights.mid)
     hidden = "nothing hidden" if amount == "0" else f"{amount} nights’ worth hidden, if spores were about"
     return f"{planting.bed}: {look}; {hidden}"
@@ -77,17 +98,22 @@ def _in_words(planting: PlantingWeek, today: date) -> str:
         for each in planting.nights
         if each.ahead and 0 <= (each.day - today).days < 7 and each.wet_h_lower.mid >= 6
     ]
-    told = [
-        f"{counted(len(wet), 'night', 'nights')} of six wet hours or more in the last four weeks, {len(ahead) or 'none'} in the coming seven."
-    ]
+    lately_words = f"{counted(len(wet), 'night', 'nights')} of six wet hours or more in the last four weeks"
+    told = [figure_words(planting.estimate, today)] if planting.estimate else []
+    told.append(f"{lately_words}, {len(ahead) or 'none'} in the coming seven.")
     if not hidden:
-        return f"{told[0]} Nothing is hidden below the line."
-    soonest = sorted(hidden[:2], key=lambda one: one.showing.mid)
+        return " ".join([*told, "Nothing is hidden below the line."])
+    # with an estimate there is more to tell, so fewer nights are named
+    named = 1 if planting.estimate else 2
+    soonest = sorted(hidden[:named], key=lambda one: one.showing.mid)
     shows = ", and ".join(f"the night of {day_words(each.night)} {band_words(each.showing)}" for each in soonest)
-    told.append(f"If spores were about, these should show: {shows}.")
-    if len(hidden) > 2:
-        told.append(f"{len(hidden) - 2} more {'is' if len(hidden) == 3 else 'are'} hidden behind them.")
-    if planting.borrowed:
+    told.append(f"If spores were about, {'this' if len(soonest) == 1 else 'these'} should show: {shows}.")
+    more = len(hidden) - len(soonest)
+    if more:
+        told.append(
+            f"{more} more {'is' if more == 1 else 'are'} hidden behind {'it' if len(soonest) == 1 else 'them'}."
+        )
+    if planting.borrowed and not planting.estimate:
         told.append("These dates are borrowed from related rusts: a guide only.")
     return " ".join(told)
 
@@ -149,6 +175,8 @@ def _notes(planting: PlantingWeek, today: date) -> tuple[str, ...]:
         else "enough for a fortnight"
     )
     notes = [f"{planting.host_name}, {counted(planting.clumps, 'clump', 'clumps')}; {planting.rust_name}."]
+    if planting.estimate and planting.estimate.origin:
+        notes.append(origin_words(planting.estimate.origin))
     if planting.look_days and planting.look_leaves:
         notes.append(f"Turn {leaves_words(planting.look_leaves)}, {_on(planting.look_days, today)}.")
     if planting.next_showing:

@@ -1,7 +1,5 @@
 """The page of the week: one sentence, the figure, what to do, why, each planting, what we do not know, the sources."""
 
-from collections.abc import Mapping
-
 from abaxial.report.answers.week import PlantingWeek, Task, WeekAnswer
 from abaxial.report.blocks import (
     Action,
@@ -11,18 +9,16 @@ from abaxial.report.blocks import (
     Line,
     Page,
     Reasons,
-    Row,
     Sources,
-    Table,
 )
-from abaxial.report.pages.planting import figure_of, headline_line, planting_section
-from abaxial.report.words.dates import full_date, moment_words, short_band, short_span
-from abaxial.report.words.likelihood import tenths_short
-from abaxial.report.words.quantities import Units, amount_band, listed
+from abaxial.report.pages.estimate import learned_table
+from abaxial.report.pages.index import index_of
+from abaxial.report.pages.planting import figure_of, headline_line, planting_section, reasons_of
+from abaxial.report.pages.sources import Bibliography, made_from, paper, weather_words
+from abaxial.report.words.dates import full_date, moment_words
+from abaxial.report.words.quantities import Units, counted
 from abaxial.report.words.speech import say, say_first, say_why
-from abaxial.report.words.tasks import ranks_words, task_when, task_words
-
-Bibliography = Mapping[str, Mapping[str, str]]
+from abaxial.report.words.tasks import task_when, task_words
 
 
 def week_page(answer: WeekAnswer, bibliography: Bibliography, units: Units = "metric") -> Page:
@@ -32,12 +28,11 @@ def week_page(answer: WeekAnswer, bibliography: Bibliography, units: Units = "me
     if ordered:
         head.append(figure_of(ordered[0], answer.today))
     head.append(_actions(answer, units))
-    if ordered and ordered[0].reasons:
-        head.append(
-            Reasons(f"Why: {ordered[0].planting}", tuple(say(each, units, answer.today) for each in ordered[0].reasons))
-        )
+    why = reasons_of(ordered[0], answer.today, units) if ordered else ()
+    if why:
+        head.append(Reasons(f"Why: {ordered[0].planting}", why))
     if len(ordered) > 1:
-        head.append(_index(ordered))
+        head.append(index_of(ordered))
     sections = tuple(planting_section(each, answer, number, units) for number, each in enumerate(ordered, start=1))
     invented = " · invented garden and weather" if answer.invented else ""
     kicker = f"This week, {full_date(answer.today)}{invented}"
@@ -67,43 +62,27 @@ def _action(task: Task, answer: WeekAnswer, units: Units) -> Action:
     return Action(task_words(task), task_when(task, answer.today), why)
 
 
-def _index(plantings: tuple[PlantingWeek, ...]) -> Table:
-    rows = tuple(
-        Row(
-            each.planting + (" †" if each.borrowed else ""),
-            (
-                each.bed,
-                short_span(*each.look_days) if each.look_days else "not yet",
-                ranks_words(each.look_leaves) if each.look_days and each.look_leaves else "–",
-                amount_band(each.latent_nights),
-                short_band(each.next_showing) if each.next_showing else "–",
-                tenths_short(each.next_week_chance_frac),
-            ),
-            anchor=f"planting-{number}",
-        )
-        for number, each in enumerate(plantings, start=1)
-    )
-    borrowed = " † Dates borrowed from related rusts: a guide only." if any(each.borrowed for each in plantings) else ""
-    return Table(
-        "All plantings, the most pressing first",
-        ("Planting", "Bed", "Turn leaves", "Which", "Hidden now", "Should show", "Wet week ahead"),
-        rows,
-        note="Which: counted down from the youngest open leaf. Hidden now: if spores were about, how many full nights’ "
-        "worth is in the leaf and not yet showing; in brackets, eight times in ten. Wet week ahead: the chance of a "
-        "night in the next seven wet enough to matter." + borrowed,
-        spare="Bed",
-    )
-
-
 def _tail(answer: WeekAnswer, bibliography: Bibliography, units: Units) -> list[Block]:
     # where the forecast ends is told below, together with where the weather does
     told = ("forecast_ends", answer.headline.kind)
     unknown = tuple(say(each, units, answer.today) for each in answer.unknown if each.kind not in told)
-    safe = "This page speaks of what the weather allowed, if spores were about. It does not know whether they were."
-    tail: list[Block] = [Caution("What we do not know", (*dict.fromkeys(unknown), _horizon(answer), safe))]
-    papers = tuple(_paper(key, bibliography) for key in answer.sources)
-    tail.append(Sources("Where the numbers come from", papers, _made_from(answer), answer.sources, _in_short(answer)))
+    taught = learned_table(answer.learned)
+    tail: list[Block] = [taught] if taught else []
+    tail.append(Caution("What we do not know", (*dict.fromkeys(unknown), _horizon(answer), _safe(answer))))
+    papers = tuple(paper(key, bibliography) for key in answer.sources)
+    files = made_from(answer.passport, _versions(answer))
+    tail.append(Sources("Where the numbers come from", papers, files, answer.sources, _in_short(answer)))
     return tail
+
+
+def _safe(answer: WeekAnswer) -> str:
+    """What must not be read into the page."""
+    if not any(each.estimate for each in answer.plantings):
+        return "This page speaks of what the weather allowed, if spores were about. It does not know whether they were."
+    return (
+        "Shares of leaves and leaf area are reckoned from weather and walks together. Where it says “if spores were "
+        "about”, the page speaks of what the weather allowed. It does not know whether they were."
+    )
 
 
 def _horizon(answer: WeekAnswer) -> str:
@@ -116,31 +95,13 @@ def _horizon(answer: WeekAnswer) -> str:
     return f"Weather is known until {known}; the forecast reaches {reaches}; from there on {usual}."
 
 
-def _paper(key: str, bibliography: Bibliography) -> str:
-    entry = bibliography.get(key)
-    if entry is None:
-        return key
-    told = f"{entry.get('authors', key)} ({entry.get('year', 'no year')}). {entry.get('title', '')}. {entry.get('where', '')}"
-    recalled = " Recalled, not read again." if entry.get("status") == "memory" else ""
-    return told.strip().rstrip(".").replace("..", ".") + "." + recalled
-
-
 def _in_short(answer: WeekAnswer) -> str:
     made = answer.passport
-    weather = listed(tuple(name for name, _ in made.weather)) or "no weather file"
-    return (
-        f"Made by Abaxial {made.version} at {made.made_at[:16].replace('T', ' ')} UTC from {weather}; seed {made.seed}, "
-        f"{answer.draws} possible plants, {answer.members} possible weathers."
-    )
+    return f"Made by Abaxial {made.version} at {weather_words(made)}; seed {made.seed}, {_versions(answer)}."
 
 
-def _made_from(answer: WeekAnswer) -> tuple[tuple[str, str], ...]:
-    made = answer.passport
-    return (
-        ("Abaxial", made.version),
-        ("Made at", made.made_at),
-        ("Chance", f"seed {made.seed}, {answer.draws} possible plants, {answer.members} possible weathers"),
-        *(("Weather", f"{name} ({digest})") for name, digest in made.weather),
-        *(("Numbers of", f"{name} ({digest})") for name, digest in made.parameters),
-        *((name.replace("_", " ").capitalize(), value) for name, value in made.settings),
-    )
+def _versions(answer: WeekAnswer) -> str:
+    told = f"{answer.draws} possible plants, {answer.members} possible weathers"
+    if answer.effective_versions <= 0:
+        return told
+    return f"{told}; after the walks they speak like {counted(answer.effective_versions, 'one', 'equal ones')}"

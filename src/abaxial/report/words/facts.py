@@ -27,6 +27,11 @@ class Facts:
             return None
         return number if number == number else None
 
+    def band(self, name: str) -> Band | None:
+        """A value with its doubt, or None if it is no band or part of it is missing."""
+        value = self.details.get(name)
+        return value if isinstance(value, Band) and value.low <= value.mid <= value.high else None
+
     def day(self, name: str) -> date | None:
         """A date, or None. Text in ISO form counts."""
         value = self.details.get(name)

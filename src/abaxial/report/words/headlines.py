@@ -14,15 +14,20 @@ def _shows_soon(facts: Facts) -> str:
 
 def turn_words(facts: Facts) -> str:
     """Which leaves to turn, and on which days."""
+    return f"Turn the low leaves {_of(facts)} {turn_on(facts)}."
+
+
+def turn_on(facts: Facts) -> str:
+    """The days on which to turn leaves."""
     look = tuple(day for day in (facts.day("look_first"), facts.day("look_last")) if day)
-    return f"Turn the low leaves {_of(facts)} {_on_days(look, facts.today)}."
+    return _on_days(look, facts.today)
 
 
 def shows_because(facts: Facts) -> str:
     """Why leaves are to be turned: the night, how sure it is, and when it should show."""
     night, first, last = facts.day("night"), facts.day("first"), facts.day("last")
     wet = f"the wet night of {day_words(night)}" if night else "a wet night of the last weeks"
-    shows = f"; {_should_show(first, last, facts.today)}" if first and last else ""
+    shows = f"; {shows_between(first, last, facts.today)}" if first and last else ""
     return f"If spores were about, {wet} let in enough to matter{_how_sure(facts)}{shows}."
 
 
@@ -94,7 +99,8 @@ def _between(first: date, last: date) -> str:
     return f"on {day_words(first)}" if first == last else f"from {span_words(first, last)}"
 
 
-def _should_show(first: date, last: date, today: date | None) -> str:
+def shows_between(first: date, last: date, today: date | None) -> str:
+    """When it should show, as told on a day."""
     if today is None or first > today:
         return f"it should show {_between(first, last)}"
     if last <= today:

@@ -11,8 +11,21 @@ from abaxial.report.words.headlines import HEADLINES, shows_because, turn_words
 from abaxial.report.words.quantities import Units
 from abaxial.report.words.readings import READINGS
 from abaxial.report.words.reasons import REASONS
+from abaxial.report.words.seen import moved
+from abaxial.report.words.seen.cards import CARDS
+from abaxial.report.words.seen.moved import MOVED
+from abaxial.report.words.seen.questions import ASKED
+from abaxial.report.words.seen.walks import WALKS
 
-SENTENCES: Mapping[str, Callable[[Facts], str]] = {**READINGS, **FINDINGS, **REASONS, **HEADLINES}
+SENTENCES: Mapping[str, Callable[[Facts], str]] = {
+    **READINGS, **FINDINGS, **REASONS, **HEADLINES, **CARDS, **MOVED, **WALKS, **ASKED,
+}  # fmt: skip
+#: headlines told in two parts: what to do or to know, then why and how sure
+TWO_PARTS: Mapping[str, tuple[Callable[[Facts], str], Callable[[Facts], str]]] = {
+    "shows_soon": (turn_words, shows_because),
+    "growing_rust": (moved.turn_growing, moved.grows_because),
+    "hidden_rust": (moved.hides_first, moved.hides_because),
+}
 
 
 def say(reason: Reason, units: Units = "metric", today: date | None = None) -> str:
@@ -27,15 +40,15 @@ def say(reason: Reason, units: Units = "metric", today: date | None = None) -> s
 
 def say_why(reason: Reason, units: Units = "metric", today: date | None = None) -> str:
     """The sentence of a reason that stands under an instruction, so that it does not instruct again."""
-    if reason.kind == "shows_soon":
-        return shows_because(Facts(reason.details, units, today))
+    if reason.kind in TWO_PARTS:
+        return TWO_PARTS[reason.kind][1](Facts(reason.details, units, today))
     return say(reason, units, today)
 
 
 def say_first(reason: Reason, units: Units = "metric", today: date | None = None) -> tuple[str, str]:
     """A headline in two parts: what to do or to know, then why and how sure (may be empty)."""
-    if reason.kind == "shows_soon":
-        return turn_words(Facts(reason.details, units, today)), say_why(reason, units, today)
+    if reason.kind in TWO_PARTS:
+        return TWO_PARTS[reason.kind][0](Facts(reason.details, units, today)), say_why(reason, units, today)
     return say(reason, units, today), ""
 
 

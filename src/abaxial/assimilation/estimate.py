@@ -1,0 +1,138 @@
+"""From walks to what is probably there: the versions of a garden taken through every look, and then run on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from abaxial.assimilation import diagnose, garden_story, likelihood, sampler
+from abaxial.assimilation.garden_story import GardenStory, Look, Then
+from abaxial.assimilation.sampler import Told
+from abaxial.assimilation.unknowns import Cloud, Unknowns, before_looking
+from abaxial.epidemic import simulate
+from abaxial.epidemic.kernel import LATENT_OUT, VISIBLE_OUT, Rows
+from abaxial.epidemic.simulate import Season
+
+Floats = NDArray[np.float64]
+BAND = (0.1, 0.5, 0.9)
+
+
+class Weighed(NamedTuple):
+    """What one look did. expected : (3,) share of the turned leaves on which rust was to be found, 10, 50 and 90 %, before
+    the look. before, after : (3,) share of that planting's leaf area showing or hidden then, before and after. tail_frac :
+    how far out the look lay among what was to be expected, two-sided; small is strange."""
+
+    look: Look
+    expected: Floats
+    before: Floats
+    after: Floats
+    tail_frac: float
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Equally likely versions of a garden after all looks.
+
+    cloud, then : the versions, and their state at the last look. weighed : what each look did. record : (days, plantings,
+    levels, 2, versions) latent and showing shares at the ends of the days from first_day on. origins : (plantings, 3,
+    versions) where the infections of late came from, at the end of today. effective : versions the estimate is worth.
+    log_evidence : of each walk given those before.
+    """
+
+    unknowns: Unknowns
+    cloud: Cloud
+    told: Told[Then]
+    weighed: tuple[Weighed, ...]
+    record: Rows
+    first_day: int
+    origins: Rows
+    effective: float
+    log_evidence: tuple[float, ...]
+
+
+def estimate(
+    season: Season,
+    unknowns: Unknowns,
+    looks: Sequence[Look],
+    *,
+    versions: int,
+    draws: int,
+    columns: int,
+    seed: int,
+    today: int,
+    first_day: int,
+    resume: Told[Then] | None = None,
+) -> Posterior:
+    """The versions of a garden weighed by its looks, and run on to the end of the season.
+
+    versions : rounded up to whole lanes. draws, columns : biologies on each weather, and in all. today : the day next to
+    end or under way; looks lie before it. first_day : from which the record is kept. resume : where an earlier estimate
+    of the same season stood after the first so many batches.
+    """
+    story = GardenStory(season, unknowns, garden_story.batches_of(looks), draws, columns)
+    count = simulate.whole_lanes(versions)
+    told = sampler.begin(story, before_looking(unknowns, count, columns, seed)) if resume is None else resume
+    weighed: list[Weighed] = []
+    for batch in range(len(told.log_evidence), len(story.batches)):
+        told, more = _taken_in(story, told, batch, seed)
+        weighed.extend(more)
+    effective = diagnose.effective_sample_size(np.exp(told.log_weight)) if story.batches else float(count)
+    kept = told
+    if story.batches:
+        told = sampler.equal(story, told, seed)
+    record, origins = _run_on(season, told, first_day, today)
+    return Posterior(
+        unknowns, told.cloud, kept, tuple(weighed), record, first_day, origins, effective, told.log_evidence
+    )
+
+
+def _taken_in(story: GardenStory, told: Told[Then], batch: int, seed: int) -> tuple[Told[Then], list[Weighed]]:
+    """One walk's looks, and what each did."""
+    ahead = story.tell(told.cloud, told.state, batch)
+    asked = [_asked(story, told, ahead[0], each) for each in story.batches[batch]]
+    after = sampler.look(story, told, batch, seed, ahead)
+    weights = np.exp(after.log_weight)
+    return after, [
+        Weighed(each, expected, before, _band(rusted(after.state.record[1], each.planting), weights), tail)
+        for each, (expected, before, tail) in zip(story.batches[batch], asked, strict=True)
+    ]
+
+
+def _asked(story: GardenStory, told: Told[Then], then: Then, look: Look) -> tuple[Floats, Floats, float]:
+    """What a look was expected to find, what was held of the planting, and how strange the look is."""
+    weights = np.exp(told.log_weight)
+    part = "lower" if look.sighting.part == "stem" else look.sighting.part
+    predicted = story.predicted(told.cloud, then.record[1], look.planting, part)
+    earlier = predicted._replace(visible_frac=garden_story.of_part(then.record[0][look.planting, :, VISIBLE_OUT], part))
+    tail = likelihood.tail_frac(look.sighting, predicted, weights, earlier)
+    expected = _band(likelihood.seen_frac(predicted), weights)
+    return expected, _band(rusted(then.record[1], look.planting), weights), tail
+
+
+def rusted(record: Rows, planting: int) -> Floats:
+    """Share of a planting's leaf area with rust, hidden or showing, (versions,). record : one day's."""
+    return garden_story.of_part(record[planting].sum(axis=1), "any")
+
+
+def _run_on(season: Season, told: Told[Then], first_day: int, today: int) -> tuple[Rows, Rows]:
+    """Every day of the versions' season from first_day on, and where infections came from up to today."""
+    rows = simulate.clean(season, told.cloud.column.size)
+    early = list(range(first_day, max(today, first_day)))
+    late = list(range(max(today, first_day), season.days))
+    versions = told.state.versions
+    lived = simulate.run(season, versions, rows, first_day=0, end_day=max(today, first_day), record_days=early)
+    origins = simulate.origins(season, rows)
+    ahead = simulate.run(season, versions, rows, first_day=max(today, first_day), end_day=season.days, record_days=late)
+    return np.concatenate([lived, ahead]), origins
+
+
+def _band(values: Floats, weights: Floats) -> Floats:
+    return diagnose.weighted_quantiles(values, weights, BAND)
+
+
+def shares_of(posterior: Posterior, planting: int) -> tuple[Floats, Floats]:
+    """Latent and showing shares of a planting's leaf area, each (days, versions), from the record's first day on."""
+    both = posterior.record[:, planting].mean(axis=1, dtype=np.float64)
+    return both[:, LATENT_OUT], both[:, VISIBLE_OUT]

@@ -1,0 +1,154 @@
+"""A garden's season as a story the sampler can tell: run the epidemic to a walk, and ask how well it explains the looks."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from abaxial.assimilation import likelihood, unknowns
+from abaxial.assimilation.likelihood import Predicted
+from abaxial.assimilation.unknowns import Cloud, Unknowns
+from abaxial.epidemic import simulate
+from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT, Rows, Versions
+from abaxial.epidemic.simulate import Season
+from abaxial.scouting.sightings import Sighting
+
+Floats = NDArray[np.float64]
+WEEK_D = 7
+
+
+class Look(NamedTuple):
+    """One sighting at one planting. planting : its number. day : the garden day that ended as the leaves were turned."""
+
+    sighting: Sighting
+    planting: int
+    day: int
+
+
+class Then(NamedTuple):
+    """Every version at the end of a day. rows : the epidemic's state. record : (2, plantings, levels, 2, versions) latent
+    and showing shares, a week before and then. day : how many days have been run."""
+
+    rows: Rows
+    versions: Versions
+    record: Rows
+    day: int
+
+
+@dataclass(frozen=True)
+class GardenStory:
+    """The season of one garden with all looks at it. batches : the looks of each walk's day, in order of time.
+    draws : biologies on each weather member."""
+
+    season: Season
+    unknowns: Unknowns
+    batches: tuple[tuple[Look, ...], ...]
+    draws: int
+    columns: int
+
+    def begin(self, cloud: Cloud) -> Then:
+        """Every version before the first day."""
+        count = cloud.column.size
+        record = np.zeros((2, self.season.plantings, 2, 2, count), np.float32)
+        versions = unknowns.versions_of(self.unknowns, cloud, self.draws)
+        return Then(simulate.clean(self.season, count), versions, record, 0)
+
+    def tell(self, cloud: Cloud, state: Then, batch: int) -> tuple[Then, Floats]:
+        """Go on from an earlier walk to this one."""
+        looks = self.batches[batch]
+        last = looks[0].day
+        days, rows = sorted({max(last - WEEK_D, state.day), last}), state.rows.copy()
+        record = simulate.run(
+            self.season, state.versions, rows, first_day=state.day, end_day=last + 1, record_days=days
+        )
+        # within a week of the walk before, that walk's own record is the nearest there is
+        before = state.record[1] if last - WEEK_D < state.day else record[0]
+        then = Then(rows, state.versions, np.stack([before, record[-1]]), last + 1)
+        return then, self._weigh(cloud, then.record, looks)
+
+    def retell(self, cloud: Cloud, batch: int) -> tuple[Then, Floats, Floats]:
+        """From the first day to a walk in one go."""
+        state = self.begin(cloud)
+        lasts = [looks[0].day for looks in self.batches[: batch + 1]]
+        earlier = [self._week_before(number) for number in range(batch + 1)]
+        days = sorted({*lasts, *(each for each in earlier if each >= 0)})
+        rows = state.rows
+        record = simulate.run(self.season, state.versions, rows, first_day=0, end_day=lasts[-1] + 1, record_days=days)
+        old = np.zeros(cloud.column.size)
+        for number, looks in enumerate(self.batches[: batch + 1]):
+            before = record[days.index(earlier[number])] if earlier[number] >= 0 else np.zeros_like(record[0])
+            pair = np.stack([before, record[days.index(lasts[number])]])
+            new = self._weigh(cloud, pair, looks)
+            old = old + new
+        return Then(rows, state.versions, pair, lasts[-1] + 1), old - new, new
+
+    def touched(self, batch: int) -> int:
+        """Luck of the weeks up to a walk."""
+        weeks = self.batches[batch][0].day // WEEK_D + 1
+        return weeks * self.season.plantings
+
+    def choose(self, taken: NDArray[np.bool_], new: Then, old: Then) -> Then:
+        """The new state of the versions taken, the old one of the others."""
+        versions = Versions(*(np.where(taken, a, b) for a, b in zip(new.versions, old.versions, strict=True)))
+        return Then(np.where(taken, new.rows, old.rows), versions, np.where(taken, new.record, old.record), old.day)
+
+    def pick(self, state: Then, order: NDArray[np.int64]) -> Then:
+        """The states of some versions, in an order."""
+        versions = Versions(*(np.ascontiguousarray(each[..., order]) for each in state.versions))
+        return Then(
+            np.ascontiguousarray(state.rows[..., order]), versions, np.ascontiguousarray(state.record[..., order]),
+            state.day,
+        )  # fmt: skip
+
+    def predicted(self, cloud: Cloud, record: Rows, planting: int, part: str) -> Predicted:
+        """What a look at a part of a planting would meet. record : (plantings, levels, 2, versions) of one day."""
+        worn = self._worn(cloud)
+        rust = self.unknowns.rusts[self.season.drivers.rust[planting]]
+        return Predicted(
+            visible_frac=of_part(record[planting, :, VISIBLE_OUT], part),
+            lesion_frac=worn[:, self.unknowns.column_of("lesion_frac", rust)],
+            clumping=worn[:, self.unknowns.column_of("clumping", rust)],
+            detection_frac=worn[:, self.unknowns.column_of("detection_frac")],
+            rater_log_bias=np.log(worn[:, self.unknowns.column_of("rater_factor")]),
+        )
+
+    def _worn(self, cloud: Cloud) -> Floats:
+        return self.unknowns.values(cloud.known)
+
+    def _week_before(self, batch: int) -> int:
+        """The day whose record stands for a week before a walk; as in `tell`."""
+        last = self.batches[batch][0].day
+        walked = self.batches[batch - 1][0].day + 1 if batch else 0
+        if last - WEEK_D < walked:
+            return walked - 1
+        return last - WEEK_D
+
+    def _weigh(self, cloud: Cloud, record: Rows, looks: Sequence[Look]) -> Floats:
+        total = np.zeros(cloud.column.size)
+        for look in looks:
+            part = "lower" if look.sighting.part == "stem" else look.sighting.part
+            now = self.predicted(cloud, record[1], look.planting, part)
+            before = None
+            if look.sighting.amount == "first":
+                before = now._replace(visible_frac=of_part(record[0][look.planting, :, VISIBLE_OUT], part))
+            total += likelihood.log_likelihood(look.sighting, now, before)
+        return total
+
+
+def of_part(shares: Rows, part: str) -> Floats:
+    """A share of leaf area at one part of a planting, (versions,). shares : (levels, versions). Levels are the halves of
+    the leaf area, so that both together are their mean."""
+    if part in ("lower", "upper"):
+        return shares[LOWER if part == "lower" else UPPER].astype(np.float64)
+    return np.asarray(0.5 * (shares[LOWER].astype(np.float64) + shares[UPPER]))
+
+
+def batches_of(looks: Sequence[Look]) -> tuple[tuple[Look, ...], ...]:
+    """Looks put together by day, in order of time."""
+    days = sorted({each.day for each in looks})
+    return tuple(tuple(each for each in looks if each.day == day) for day in days)
+
+
+__all__ = ["LATENT_OUT", "VISIBLE_OUT", "GardenStory", "Look", "Then", "batches_of", "of_part"]

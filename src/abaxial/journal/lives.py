@@ -1,0 +1,210 @@
+"""Plantings as the journal makes, moves, divides, cuts and ends them, one entry after the other."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from abaxial.journal.ground import Event, LaidBed, bed_question, key_of
+from abaxial.journal.kinds import planting_table
+from abaxial.journal.questions import Question, ask
+
+LONGEST_STEM = 70
+
+
+@dataclass(frozen=True)
+class Life:
+    """A planting from its first day to its last.
+
+    name : unlike that of any other planting, ever. given : what its maker called it. table : as in a description,
+    without the dates of cutting. number : its place in the gardener's own order. begins_on, ended_on : first and last
+    day on which something can be seen on it. parent : name of the planting it was taken from, "" if none; how : "made",
+    "moved" or "divided".
+    """
+
+    name: str
+    given: str
+    table: Mapping[str, Any]
+    number: int | None
+    begins_on: date
+    ended_on: date | None = None
+    parent: str = ""
+    how: str = "made"
+    cut_down: frozenset[date] = frozenset()
+    low_leaves_off: frozenset[date] = frozenset()
+
+    @property
+    def clumps(self) -> int:
+        """How many plants stand in it, or stood in it at the last."""
+        return int(self.table["clumps"])
+
+    @property
+    def since(self) -> date:
+        """When its leaves began to grow."""
+        since: date = self.table["since"]
+        return since
+
+
+Lives = Mapping[str, Life]
+Beds = Mapping[str, LaidBed]
+
+
+def lead_lives(events: Iterable[Event], beds: Beds) -> tuple[Lives, list[Question]]:
+    """All plantings there ever were, by name, in the order in which they began. events : in fold order."""
+    events = list(events)
+    lives: Lives = {}
+    questions: list[Question] = []
+    for each in events:
+        if each.entry.kind in _STEPS:
+            lives, asked = _STEPS[each.entry.kind](each, lives, beds)
+            questions += asked
+    for each in events:
+        if each.entry.kind in ("cut_down", "leaves_taken_off"):
+            lives, asked = _cut(each, lives)
+            questions += asked
+    return _inherited(lives), questions
+
+
+def find(event: Event, name: str, lives: Lives) -> tuple[Life | None, list[Question]]:
+    """The planting that an entry calls by a name, on the entry's date; None with a question where there is none."""
+    called = _called(name, lives)
+    standing = [each for each in called if each.begins_on <= event.on and not _is_over(each, event.on)]
+    if standing:
+        return standing[-1], []
+    details: dict[str, object] = {"kind": event.entry.kind, "planting": name, "on": event.on}
+    begun = [each for each in called if each.begins_on <= event.on]
+    if begun:
+        return None, [ask("planting_gone", event.entry.id, **details, ended_on=begun[-1].ended_on)]
+    if called:
+        return None, [ask("planting_not_yet_there", event.entry.id, **details, begins_on=called[0].begins_on)]
+    return None, [ask("planting_unknown", event.entry.id, **details)]
+
+
+def _called(name: str, lives: Lives) -> list[Life]:
+    key = key_of(name)
+    return [each for each in lives.values() if key in (key_of(each.given), key_of(each.name))]
+
+
+def _is_over(life: Life, on: date) -> bool:
+    return life.ended_on is not None and life.ended_on < on
+
+
+def _made(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Question]]:
+    table = planting_table(event.body)
+    return _begun(event, _draft(event, table, min(event.on, table["since"])), lives, beds)
+
+
+def _moved(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Question]]:
+    parent, asked = find(event, event.body["planting"], lives)
+    if parent is None:
+        return lives, asked
+    said = {key: value for key, value in planting_table(event.body).items() if key != "planting"}
+    draft = _draft(event, {**parent.table, "name": parent.given, **said}, event.on)
+    # the parent goes first, because its child may keep its name
+    without, short = _fewer(event, parent, int(event.body.get("clumps", parent.clumps)), lives)
+    result, asked = _begun(event, replace(draft, parent=parent.name, how="moved"), without, beds)
+    return (lives, asked) if result is without else (result, short + asked)
+
+
+def _divided(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Question]]:
+    parent, asked = find(event, event.body["planting"], lives)
+    if parent is None:
+        return lives, asked
+    said = {key: value for key, value in planting_table(event.body).items() if key not in ("planting", "lifted")}
+    table = {key: parent.table[key] for key in ("host", "cultivar") if key in parent.table} | said
+    draft = replace(_draft(event, table, event.on), parent=parent.name, how="divided")
+    result, asked = _begun(event, draft, lives, beds)
+    lifted = int(event.body.get("lifted", 0))
+    if result is lives or not lifted:
+        return result, asked
+    result, short = _fewer(event, parent, lifted, result)
+    return result, asked + short
+
+
+def _destroyed(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Question]]:
+    life, asked = find(event, event.body["planting"], lives)
+    if life is None:
+        return lives, asked
+    return _fewer(event, life, int(event.body.get("clumps", life.clumps)), lives)
+
+
+_STEPS: Mapping[str, Callable[[Event, Lives, Beds], tuple[Lives, list[Question]]]] = {
+    "planting_made": _made,
+    "planting_moved": _moved,
+    "division_taken": _divided,
+    "destroyed": _destroyed,
+}
+
+
+def _draft(event: Event, table: Mapping[str, Any], begins_on: date) -> Life:
+    name = str(table["name"])
+    number = event.body.get("number")
+    return Life(name, name, table, None if number is None else int(number), begins_on)
+
+
+def _begun(event: Event, draft: Life, lives: Lives, beds: Beds) -> tuple[Lives, list[Question]]:
+    """The lives with one more; the very same ones, with a question, where it cannot begin."""
+    question = bed_question(event, beds, draft.table["bed"])
+    asked = [] if question is None else [question]
+    bed = beds.get(key_of(draft.table["bed"]))
+    if bed is None:
+        return lives, asked
+    before = _called(draft.given, lives)
+    if any(each.ended_on is None for each in before):
+        return lives, [*asked, ask("two_plantings_of_one_name", event.entry.id, planting=draft.given)]
+    name = _free_name(draft.given, lives)
+    table = {**draft.table, "name": name, "bed": bed.name}
+    # leaves that grew before the entry belong to it only where no other planting had its name
+    begins_on = event.on if before else draft.begins_on
+    return {**lives, name: replace(draft, name=name, table=table, begins_on=begins_on)}, asked
+
+
+def _free_name(given: str, lives: Lives) -> str:
+    """The name itself, or with a number where an earlier planting had it."""
+    taken = {key_of(name) for name in lives}
+    name, number = given, 1
+    while key_of(name) in taken:
+        number += 1
+        name = f"{given[:LONGEST_STEM].rstrip()} ({number})"
+    return name
+
+
+def _fewer(event: Event, life: Life, taken: int, lives: Lives) -> tuple[Lives, list[Question]]:
+    """The lives after clumps were taken from one; it ends when none is left, and remembers how many stood last."""
+    left = life.clumps - taken
+    asked = []
+    if left < 0:
+        details = {"planting": life.name, "clumps": life.clumps, "taken": taken}
+        asked.append(ask("fewer_clumps_than_taken", event.entry.id, kind=event.entry.kind, **details))
+    changed = replace(life, table={**life.table, "clumps": left}) if left > 0 else replace(life, ended_on=event.on)
+    return {**lives, life.name: changed}, asked
+
+
+def _cut(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:
+    kind, name = event.entry.kind, event.body["planting"]
+    life, asked = find(event, name, lives)
+    if life is None or event.body.get("which") == "rusted":
+        return lives, asked
+    if event.on < life.since:
+        details = {"planting": name, "on": event.on, "begins_on": life.since}
+        return lives, [ask("planting_not_yet_there", event.entry.id, kind=kind, **details)]
+    if kind == "cut_down":
+        changed = replace(life, cut_down=life.cut_down | {event.on})
+    else:
+        changed = replace(life, low_leaves_off=life.low_leaves_off | {event.on})
+    return {**lives, life.name: changed}, []
+
+
+def _inherited(lives: Lives) -> Lives:
+    """A planting that was moved brings the cuts of its present leaves with it."""
+    result = dict(lives)
+    for name, life in lives.items():
+        if life.how == "moved":
+            parent, span = result[life.parent], (life.since, life.begins_on)
+            result[name] = replace(
+                life,
+                cut_down=life.cut_down | {each for each in parent.cut_down if span[0] <= each <= span[1]},
+                low_leaves_off=life.low_leaves_off
+                | {each for each in parent.low_leaves_off if span[0] <= each <= span[1]},
+            )
+    return result

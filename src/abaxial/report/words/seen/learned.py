@@ -1,0 +1,53 @@
+"""This garden's own numbers, in plain words: what each is, and whether the walks said anything of it."""
+
+from abaxial.report.answers.week import Band, Learned
+
+_NAMES = {
+    "outside_spores": "spores that blow in from outside",
+    "spread_m": "how far spores travel",
+    "detection_frac": "rust on a turned leaf that is noticed",
+}
+_UNITS = {"": "", "d": "days", "m": "m", "m2": "m²", "h": "hours", "c": "°C", "per_d": "a day", "km": "km", "mm": "mm"}
+#: a band that is still at least so wide, and whose middle moved by less than such a share of its width, says nothing new
+_AS_WIDE, _UNMOVED = 0.9, 0.1
+
+
+def unknown_words(learned: Learned) -> str:
+    """What is learned, and of which rust or planting."""
+    name = _NAMES.get(learned.name) or _without_unit(learned).replace("_", " ")
+    return f"{name}, {learned.of}" if learned.of else name
+
+
+def _without_unit(learned: Learned) -> str:
+    for unit in (learned.unit, "frac", "factor"):
+        if unit and learned.name.endswith(f"_{unit}"):
+            return learned.name.removesuffix(f"_{unit}")
+    return learned.name
+
+
+def value_words(band: Band, unit: str) -> str:
+    """A value with its doubt and unit for a table: "3 m (1 to 9)"."""
+    low, mid, high = (f"{each:.2g}" if abs(each) < 100 else f"{each:.0f}" for each in (band.low, band.mid, band.high))
+    wears = _UNITS.get(unit, unit.replace("_", " "))
+    return f"{mid}{f' {wears}' if wears else ''} ({low} to {high})"
+
+
+def said_words(learned: Learned) -> str:
+    """What the walks said of it: "nothing yet", "more", "less", "much the same, more surely"."""
+    before, after = learned.prior, learned.posterior
+    wide, moved = before.high - before.low, after.mid - before.mid
+    if said_nothing(learned):
+        return "nothing yet"
+    if wide > 0 and abs(moved) >= _UNMOVED * wide:
+        return "more than thought" if moved > 0 else "less than thought"
+    return "as thought, more surely" if after.high - after.low < wide else "as thought, less surely"
+
+
+def said_nothing(learned: Learned) -> bool:
+    """True where before and after are alike, so that the walks have not told anything of it."""
+    before, after = learned.prior, learned.posterior
+    wide = before.high - before.low
+    if wide <= 0:
+        return after == before
+    alike = _AS_WIDE <= (after.high - after.low) / wide <= 1 / _AS_WIDE
+    return alike and abs(after.mid - before.mid) < _UNMOVED * wide

@@ -1,0 +1,1 @@
+"""What scouting is checked against, and never used for a bed: formulas for one number, asked for whole printed tables."""

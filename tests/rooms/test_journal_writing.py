@@ -1,0 +1,104 @@
+"""A description turned into entries gives the same garden again."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import abaxial.season
+from abaxial.garden.description import garden_from_text
+from abaxial.garden.parts import Garden, Noted, Wind
+from abaxial.journal.fold import fold
+from abaxial.journal.kinds import body_problems
+from abaxial.journal.writing import entries_of
+from abaxial.scouting.sightings import Sighting
+
+DEMO = Path(abaxial.season.__file__).parent / "demo_garden.toml"
+NOW = datetime(2026, 3, 12, 6, 30, tzinfo=UTC)
+EXTRAS = """
+[[weather]]
+file = "station.csv"
+form = "delimited"
+labels = "start"
+since = 2025-08-25
+read_at = 07:30:00
+columns = { rain = { heading = "mm", unit = "mm" } }
+
+[[noted]]
+rain_mm = 12
+since = "2026-03-10 07:00"
+at = 2026-03-11
+
+[[noted]]
+leaves = "dripping"
+at = 2026-03-11T06:00:00
+bed = "Quay"
+
+[[noted]]
+rain = "last night"
+at = "2026-02-01"
+
+[[walk]]
+on = 2026-03-10
+seen = [{ planting = "Quay cannas", turned = 40, rusted = 0 }]
+"""
+SIGHTINGS = (
+    Sighting("Quay cannas", date(2026, 3, 1), "lower", turned=40, rusted=0, by="Isaura"),
+    Sighting("Quay cannas", date(2026, 3, 8), "lower", amount="first", by="Ines", note="under the oldest leaf"),
+    Sighting("Quay cannas", date(2026, 3, 8), "upper", turned=40, rusted=3, unit="plant", by="Isaura"),
+    Sighting(
+        "Wall daylilies", date(2026, 3, 8), turned=20, rusted=5, severity_low_frac=0.0, severity_high_frac=0.03,
+        severity_of="rusted", scale="percent", pustules_per_leaf=2.5,
+    ),
+)  # fmt: skip
+
+
+def demo() -> Garden:
+    return garden_from_text(DEMO.read_text(encoding="utf-8") + EXTRAS, where="demo", folder="garden")
+
+
+def test_the_demo_garden_comes_back_equal_from_its_entries():
+    written = entries_of(demo(), SIGHTINGS, author="Isaura", device="laptop", recorded_at=NOW)
+    folded = fold(written, folder="garden")
+
+    assert folded.garden == replace(demo(), walks=())
+    assert folded.sightings == SIGHTINGS
+    assert (folded.questions, folded.stray, folded.notes) == ((), (), ())
+
+
+def test_every_entry_of_the_demo_garden_is_as_it_should_be():
+    written = entries_of(demo(), SIGHTINGS, author="Isaura", device="laptop", recorded_at=NOW)
+
+    assert [problem for each in written for problem in body_problems(each.kind, each.version, each.body)] == []
+    assert len({each.id for each in written}) == len(written)
+
+
+def test_a_description_imported_twice_counts_once():
+    first = entries_of(demo(), SIGHTINGS, author="Isaura", device="laptop", recorded_at=NOW)
+    again = entries_of(demo(), SIGHTINGS, author="Ines", device="phone", recorded_at=NOW + timedelta(days=3))
+
+    assert fold([*again, *first]) == fold(first)
+
+
+def test_a_garden_still_to_be_planted_comes_back_equal():
+    garden = replace(demo(), plantings=(), wind=Wind(200.0, 0.4), invented=False, noted=())
+
+    assert fold(entries_of(garden, (), author="", device="", recorded_at=NOW), folder="garden").garden == replace(
+        garden, walks=()
+    )
+
+
+def test_plantings_still_to_come_are_not_there_until_their_day():
+    garden = replace(demo(), plantings=(replace(demo().plantings[0], since=date(2027, 1, 1)),))
+    written = entries_of(garden, (), author="", device="", recorded_at=NOW)
+    now, then = (fold(written, until=day).garden for day in (date(2026, 12, 31), date(2027, 1, 1)))
+
+    assert now is not None
+    assert then is not None
+    assert (len(now.plantings), len(then.plantings)) == (0, 1)
+
+
+def test_a_note_that_cannot_be_read_is_left_to_be_asked_about():
+    garden = replace(demo(), noted=(Noted({"rain_mm": "much", "at": "2026-03-01"}),))
+    folded = fold(entries_of(garden, (), author="", device="", recorded_at=NOW))
+
+    assert [each.kind for each in folded.questions] == ["malformed"]
