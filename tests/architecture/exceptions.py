@@ -13,7 +13,9 @@ ROOM_FILES: dict[str, str] = {
     "microclimate": "short formula files, one topic each, that are read one at a time; the kernel calls most of them",
 }
 
-LATE_IMPORTS: dict[str, str] = {}
+LATE_IMPORTS: dict[str, str] = {
+    "records/opening/making.py:make_tables": "alembic loads slower than all the rest of opening, and is needed once a version",
+}
 
 CLOCK: dict[str, str] = {}
 

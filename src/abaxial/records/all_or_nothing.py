@@ -2,6 +2,8 @@
 what a database's trouble means to a person."""
 
 import os
+import shutil
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -57,24 +59,26 @@ def told(where: str) -> Iterator[None]:
     """Turns a database's trouble into a RecordsError that names `where`; what we said ourselves passes unchanged."""
     try:
         yield
-    except StatementError as error:
-        if isinstance(error.orig, AbaxialError):
-            raise error.orig from None
+    except (StatementError, sqlite3.Error) as error:
+        cause = getattr(error, "orig", error)
+        if isinstance(cause, AbaxialError):
+            raise cause from None
         trouble = _meaning(error)
         if trouble is None:
             raise
         raise RecordsError(f"{where}: {trouble.what}.", remedy=trouble.remedy, where=where) from error
 
 
-def _meaning(error: StatementError) -> _Trouble | None:
+def _meaning(error: StatementError | sqlite3.Error) -> _Trouble | None:
     """What the database meant; None where it is no trouble of the user's."""
-    name = getattr(error.orig, "sqlite_errorname", None)
+    cause = getattr(error, "orig", error)
+    name = getattr(cause, "sqlite_errorname", None)
     if name is not None:
         return next((told for begin, told in _SQLITE.items() if name.startswith(begin)), None)
-    code = getattr(error.orig, "sqlstate", None)
+    code = getattr(cause, "sqlstate", None)
     if code is not None:
         return next((told for begin, told in _POSTGRESQL.items() if code.startswith(begin)), None)
-    lost = isinstance(error, DBAPIError) and type(error.orig).__name__ == "OperationalError"
+    lost = isinstance(error, DBAPIError) and type(cause).__name__ == "OperationalError"
     return _UNREACHED if lost else None
 
 
@@ -126,14 +130,27 @@ def placed(path: Path) -> Iterator[Path]:
         yield draft
         _settle(draft, path)
     except OSError as error:
-        raise RecordsError(
-            f"{path} cannot be written: {error.strerror or error}.",
-            remedy="Check the folder, the room on the disk and the right to write there.",
-            where=str(path),
-        ) from error
+        raise _unwritten(path, error) from error
     finally:
         with suppress(OSError):
             _clear(draft)
+
+
+@contextmanager
+def placed_folder(folder: Path) -> Iterator[Path]:
+    """The same for a folder: a draft to be filled, which becomes `folder` at the end or vanishes."""
+    refuse_taken(folder)
+    draft = folder.with_name(f".{folder.name}.{os.getpid()}.draft")
+    try:
+        shutil.rmtree(draft, ignore_errors=True)
+        draft.mkdir()
+        yield draft
+        refuse_taken(folder)
+        draft.rename(folder)
+    except OSError as error:
+        raise _unwritten(folder, error) from error
+    finally:
+        shutil.rmtree(draft, ignore_errors=True)
 
 
 def refuse_taken(path: Path) -> None:
@@ -148,6 +165,14 @@ def refuse_taken(path: Path) -> None:
         raise RecordsError(
             f"There is no folder {path.parent}.", remedy="Make it, or choose another.", where=str(path.parent)
         )
+
+
+def _unwritten(path: Path, error: OSError) -> RecordsError:
+    return RecordsError(
+        f"{path} cannot be written: {error.strerror or error}.",
+        remedy="Check the folder, the room on the disk and the right to write there.",
+        where=str(path),
+    )
 
 
 def _settle(draft: Path, path: Path) -> None:

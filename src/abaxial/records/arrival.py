@@ -58,14 +58,14 @@ def row_of(entry: Entry, *, garden: int) -> dict[str, Any]:
     }
 
 
-def entry_of(row: Mapping[str, Any]) -> Entry:
+def entry_of(row: Mapping[Any, Any]) -> Entry:
     """The entry in a row."""
     return Entry(**{name: row[name] for name in Entry.__dataclass_fields__})
 
 
-def is_unharmed(row: Mapping[str, Any]) -> bool:
+def is_unharmed(row: Mapping[Any, Any]) -> bool:
     """Whether a row still holds the entry that was laid there."""
-    return digest(entry_of(row)) == row["digest"]
+    return digest(entry_of(row)) == str(row["digest"])
 
 
 def _tables(value: object) -> object:

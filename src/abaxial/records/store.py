@@ -40,7 +40,9 @@ class Store:
         """The store itself."""
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         """Close it."""
         self.close()
 
@@ -104,10 +106,8 @@ class Store:
         received_until : as it stood then. from_hour : leave out batches that end before that hour.
         """
         with self._reading() as connection:
-            found = weather_batches.batches_in(
-                connection, self.opened.garden, received_until=received_until, from_hour=from_hour
-            )
-            return list(found)
+            asked = weather_batches.visible(self.opened.garden, received_until)
+            return list(weather_batches.batches_in(connection, asked, from_hour=from_hour))
 
     def withdraw_weather(self, number: int, *, withdrawn_at: datetime | None = None) -> None:
         """Mark a batch as read wrongly: from now on it is not seen, though it stays for what was known before.
@@ -159,8 +159,11 @@ class Store:
 
     def check(self) -> list[str]:
         """What is wrong with the records, a sentence each; an empty list if nothing is."""
-        with self._reading() as connection:
-            return backup.problems_in(connection, self.opened.garden)
+        try:
+            with self._reading() as connection:
+                return backup.problems_in(connection, self.opened.garden)
+        except RecordsError as error:
+            return [error.message]
 
     def _reading(self) -> AbstractContextManager[Connection]:
         return reading(self.opened.engine, self.opened.where)

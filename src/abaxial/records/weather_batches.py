@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
-from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
+from sqlalchemy import Connection, RowMapping, Select, func, insert, or_, select, update
 
 from abaxial.errors import RecordsError
 from abaxial.journal.canonical import misfits, plain, told
@@ -19,6 +19,8 @@ from abaxial.weather.series import VARIABLES, Finding, Weather
 
 #: bytes of one link of a batch's chain, which has a link for each hour
 LINK = 16
+#: a question for rows of weather_batch
+Asked = Select[Any]
 _COLUMNS = ("garden", "batch", "member", "hour", *VARIABLES, *(f"{name}_mark" for name in VARIABLES))
 
 
@@ -29,7 +31,8 @@ class WeatherBatch:
     kind : "station", "grid", "forecast", "notebook" or the like. source : where it came from. issued_at : when its maker
     issued it, None where that is not known. received_at : when it came here; None lets the store say. digest : hash of
     raw_text. reader : form and options it was read with. raw_text : the bytes of the file. members : what was read, the
-    control of a forecast first. number : given by the store, in the order of arrival; None before.
+    control of a forecast first. number : given by the store, in the order of arrival; None before. withdrawn_at : from when
+    on it is not to be believed.
     """
 
     kind: str
@@ -41,6 +44,7 @@ class WeatherBatch:
     raw_text: bytes
     members: tuple[Weather, ...]
     number: int | None = None
+    withdrawn_at: datetime | None = None
 
 
 def lived_series(batches: Sequence[WeatherBatch], until_hour: int) -> Weather:
@@ -51,7 +55,9 @@ def lived_series(batches: Sequence[WeatherBatch], until_hour: int) -> Weather:
     """
     observed = [each for each in batches if each.kind != "forecast"]
     forecasts = [each for each in batches if each.kind == "forecast"]
-    forecasts.sort(key=lambda each: each.issued_at or each.received_at or datetime.min.replace(tzinfo=UTC), reverse=True)
+    forecasts.sort(
+        key=lambda each: each.issued_at or each.received_at or datetime.min.replace(tzinfo=UTC), reverse=True
+    )
     lived = series.empty(until_hour, 0)
     for batch in observed + forecasts:
         first = batch.members[0]
@@ -98,7 +104,7 @@ def lay_batch(connection: Connection, garden: int, batch: WeatherBatch) -> int:
     at = WEATHER_BATCH.c
     there = connection.execute(select(at.batch).where(at.garden == garden, at.content == content)).scalar()
     if there is not None:
-        return there
+        return int(there)
     last = connection.execute(select(func.max(at.batch)).where(at.garden == garden)).scalar() or 0
     number = last + 1
     first, end = _span(batch.members)
@@ -109,6 +115,7 @@ def lay_batch(connection: Connection, garden: int, batch: WeatherBatch) -> int:
         "source": batch.source,
         "issued_at": batch.issued_at,
         "received_at": batch.received_at,
+        "withdrawn_at": batch.withdrawn_at,
         "digest": batch.digest,
         "reader": plain(batch.reader),
         "raw_zlib": zlib.compress(batch.raw_text),
@@ -123,27 +130,27 @@ def lay_batch(connection: Connection, garden: int, batch: WeatherBatch) -> int:
     return number
 
 
-def batches_in(
-    connection: Connection, garden: int, *, received_until: datetime | None = None, from_hour: int | None = None
-) -> Iterator[WeatherBatch]:
-    """The batches that had come, and had not been withdrawn, in order of arrival. from_hour : leave out older ones."""
-    at = WEATHER_BATCH.c
-    for row in connection.execute(visible(garden, received_until)).mappings().all():
+def batches_in(connection: Connection, asked: Asked, *, from_hour: int | None = None) -> Iterator[WeatherBatch]:
+    """The batches that were asked for, with all their hours. from_hour : leave out those that end before it."""
+    at = WEATHER_MEMBER.c
+    for row in connection.execute(asked).mappings().all():
         if from_hour is None or row["end_hour"] > from_hour:
-            members = select(WEATHER_MEMBER).where(
-                WEATHER_MEMBER.c.garden == garden, WEATHER_MEMBER.c.batch == row[at.batch]
-            )
-            found = connection.execute(members.order_by(WEATHER_MEMBER.c.member)).mappings().all()
+            members = select(WEATHER_MEMBER).where(at.garden == row["garden"], at.batch == row["batch"])
+            found = connection.execute(members.order_by(at.member)).mappings().all()
             yield _batch_of(row, tuple(_member_in(connection, each) for each in found))
 
 
-def visible(garden: int, received_until: datetime | None) -> Any:
+def every(garden: int) -> Asked:
+    """What selects all batches in order of arrival, those withdrawn included."""
+    return select(WEATHER_BATCH).where(WEATHER_BATCH.c.garden == garden).order_by(WEATHER_BATCH.c.batch)
+
+
+def visible(garden: int, received_until: datetime | None) -> Asked:
     """What selects the batches that could be seen at a moment, in order of arrival; None for now."""
     at = WEATHER_BATCH.c
-    asked = select(WEATHER_BATCH).where(at.garden == garden).order_by(at.batch)
     if received_until is None:
-        return asked.where(at.withdrawn_at.is_(None))
-    return asked.where(
+        return every(garden).where(at.withdrawn_at.is_(None))
+    return every(garden).where(
         at.received_at <= received_until, or_(at.withdrawn_at.is_(None), at.withdrawn_at > received_until)
     )
 
@@ -178,7 +185,8 @@ def _findings(weather: Weather) -> list[list[object]]:
 
 def _lay_member(connection: Connection, key: tuple[int, int, int], weather: Weather) -> None:
     garden, batch, member = key
-    row = {"garden": garden, "batch": batch, "member": member, "first_hour": weather.first_hour, "hours": weather.hours}
+    row: dict[str, Any] = {"garden": garden, "batch": batch, "member": member}
+    row |= {"first_hour": weather.first_hour, "hours": weather.hours}
     row |= {"source": weather.source, "digest": weather.digest, "findings": _findings(weather)}
     connection.execute(insert(WEATHER_MEMBER), row)
     values = np.stack([weather.variable(name) for name in VARIABLES])
@@ -206,6 +214,7 @@ def _batch_of(row: RowMapping, members: tuple[Weather, ...]) -> WeatherBatch:
         raw_text=zlib.decompress(row["raw_zlib"]),
         members=members,
         number=row["batch"],
+        withdrawn_at=row["withdrawn_at"],
     )
 
 

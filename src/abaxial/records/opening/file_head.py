@@ -34,9 +34,7 @@ def refuse_unfit(path: Path) -> None:
     whole = int.from_bytes(head[28:32], "big") * (65536 if page == 1 else page)
     # with a log beside it, the last pages may still lie in that
     if size < whole and not pending:
-        raise RecordsError(
-            f"{path} is cut short: {size} bytes are there of {whole}.", remedy=_RESTORE, where=str(path)
-        )
+        raise RecordsError(f"{path} is cut short: {size} bytes are there of {whole}.", remedy=_RESTORE, where=str(path))
 
 
 def has_log(path: Path) -> bool:

@@ -8,7 +8,7 @@ from pathlib import Path
 from sqlalchemy import Connection, insert, inspect, select, text
 
 from abaxial.errors import RecordsError
-from abaxial.records.all_or_nothing import placed, writing
+from abaxial.records.all_or_nothing import placed, told, writing
 from abaxial.records.opening.engines import WAIT_S, address, database_clock, file_engine, is_url, server_engine
 from abaxial.records.tables import APPLICATION_ID, GARDEN, REVISIONS
 
@@ -38,7 +38,7 @@ def make_garden(
         finally:
             engine.dispose()
         # SQLite takes this only outside of a transaction, and remembers it
-        with closing(sqlite3.connect(draft, isolation_level=None)) as connected:
+        with told(str(path)), closing(sqlite3.connect(draft, isolation_level=None)) as connected:
             connected.execute("PRAGMA journal_mode = WAL")
     return made
 

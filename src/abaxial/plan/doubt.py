@@ -1,0 +1,106 @@
+"""How doubtful a whole garden is, and what is left of that after looks that were chosen already.
+
+Plantings of one garden share their weather and their rust, so that a look at one tells of the others too, and a second
+look tells less. What looks would tell is taken as linear in what each would make one believe (goldstein2007): for one
+look this is exact for the part looked at, for several it never promises more than they hold.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+#: correlations between versions smaller than this many of their standard errors are taken for chance
+_CHANCE_SD = 3.0
+#: share of a look's own variance below which nothing new is left in it
+_SPENT_FRAC = 1e-9
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """Every look that might be made, whatever was chosen.
+
+    corner, leaves : (looks,) which corner, how many leaves, rising within a corner. told_variance : (looks,), told :
+    (looks, versions) as in `gain.Prospect`. concern : (corners, versions). worth : (corners,) of each unit of its variance.
+    """
+
+    corner: Whole
+    leaves: Whole
+    told_variance: Floats
+    told: Floats
+    concern: Floats
+    worth: Floats
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What is left after some looks.
+
+    left_variance : (corners,) of the concerns. new_variance : (looks,) of what each look would make one believe. shared :
+    (corners, looks) covariance of the two. known : (chosen, looks) covariance of each look with what was news in the
+    chosen ones, over its standard deviation.
+    """
+
+    ahead: Ahead
+    left_variance: Floats
+    new_variance: Floats
+    shared: Floats
+    known: Floats
+
+
+def before_looking(ahead: Ahead) -> Doubt:
+    """The doubt before any look."""
+    shared = _covariance(ahead.concern, ahead.told)
+    own = ahead.corner == np.arange(ahead.worth.size)[:, None]
+    shared = np.where(own, ahead.told_variance, shared)
+    return Doubt(
+        ahead,
+        left_variance=ahead.concern.var(axis=1),
+        new_variance=ahead.told_variance.copy(),
+        shared=shared,
+        known=np.zeros((0, ahead.leaves.size)),
+    )
+
+
+def values(doubt: Doubt) -> Floats:
+    """What each look would add, over all corners: variance it is expected to take away times its worth, (looks,)."""
+    new = np.maximum(doubt.new_variance, _SPENT_FRAC * doubt.ahead.told_variance)
+    taken = np.minimum(doubt.shared**2 / np.where(new > 0.0, new, np.inf), doubt.left_variance[:, None])
+    return np.asarray(doubt.ahead.worth @ taken)
+
+
+def after(doubt: Doubt, look: int) -> Doubt:
+    """The doubt after one more look. look : its place; of one corner only with more leaves than before.
+
+    Leaves already turned are part of the larger count, so what the two make one believe differs by what the added leaves
+    say: their covariance is the variance of the smaller.
+    """
+    ahead = doubt.ahead
+    row = _covariance(ahead.told[look : look + 1], ahead.told)[0]
+    same = ahead.corner == ahead.corner[look]
+    row = np.where(same, np.minimum(ahead.told_variance, ahead.told_variance[look]), row)
+    row = row - doubt.known[:, look] @ doubt.known
+    new = max(row[look], _SPENT_FRAC * ahead.told_variance[look])
+    if new <= 0.0:
+        return doubt
+    row /= np.sqrt(new)
+    taken = doubt.shared[:, look] / np.sqrt(new)
+    return replace(
+        doubt,
+        left_variance=np.maximum(doubt.left_variance - taken**2, 0.0),
+        new_variance=np.maximum(doubt.new_variance - row**2, 0.0),
+        shared=doubt.shared - np.outer(taken, row),
+        known=np.vstack([doubt.known, row]),
+    )
+
+
+def _covariance(some: Floats, others: Floats) -> Floats:
+    """Covariances over versions, (some, others); nought where as many unrelated versions would show as much."""
+    some, others = (each - each.mean(axis=1, keepdims=True) for each in (some, others))
+    versions = some.shape[1]
+    joint = some @ others.T / versions
+    spread = np.outer(some.std(axis=1), others.std(axis=1))
+    return np.where(np.abs(joint) > _CHANCE_SD / np.sqrt(versions) * spread, joint, 0.0)

@@ -1,0 +1,91 @@
+"""Writes into a garden and is killed, again and again; run as a program by test_records_faults.
+
+killed_while_writing.py FOLDER TIMES SEED: says in one line of JSON what was confirmed, what was found and how often the
+making of a garden was cut off.
+"""
+
+import json
+import os
+import random
+import signal
+import sys
+import time
+from pathlib import Path
+
+# whatever is loaded here need not be loaded after each fork
+from tests.journal_pages import BEGINNING, walked
+from tests.rooms.invented_batches import FIRST_HOUR, batch, hours
+
+import abaxial.records.migrations.apply  # noqa: F401
+from abaxial.journal.fold import fold
+from abaxial.records.store import open_store
+
+
+def write_until_killed(path: Path, begin: int, told: int) -> None:
+    """Append one by one, several at once, and weather; each is told as soon as it is confirmed."""
+    with open_store(path) as store:
+        for number in range(begin, begin + 100_000, 5):
+            sent = [walked(number)] if number % 2 else [walked(number + each) for each in range(5)]
+            kept = store.append(sent)
+            os.write(told, b"".join(f"{each.id}\n".encode() for each in kept))
+            if number % 3 == 0:
+                batch_number = store.add_weather(batch(hours(24, FIRST_HOUR + 24 * number)))
+                os.write(told, f"weather {batch_number}\n".encode())
+        os.write(told, b"end\n")
+
+
+def run_and_kill(act: object, after_s: float) -> list[str]:
+    """What a child told before it was killed."""
+    reads, writes = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(reads)
+        try:
+            act(writes)  # type: ignore[operator]
+        finally:
+            os._exit(0)
+    os.close(writes)
+    time.sleep(after_s)
+    os.kill(child, signal.SIGKILL)
+    with os.fdopen(reads) as told:
+        # the last line may be cut off: that one was not confirmed
+        lines = told.read().split("\n")[:-1]
+    os.waitpid(child, 0)
+    return lines
+
+
+def main(folder: Path, times: int, seed: int) -> None:
+    dice = random.Random(seed)
+    path = folder / "plot.abaxial"
+    with open_store(path, create=True) as store:
+        store.append(BEGINNING)
+    confirmed: set[str] = set()
+    problems, rounds_with_writing, cut_off = [], 0, 0
+    for each in range(times):
+        if each % 5 == 4:
+            new = folder / f"new{each}.abaxial"
+            run_and_kill(lambda told, new=new: open_store(new, create=True).close(), dice.uniform(0.002, 0.06))
+            cut_off += not new.exists()
+            if new.exists():
+                with open_store(new) as made:
+                    problems += made.check()
+            continue
+        lines = run_and_kill(lambda told, at=each: write_until_killed(path, 100_000 * at + 10, told), dice.uniform(0.01, 0.09))
+        rounds_with_writing += bool(lines)
+        confirmed |= set(lines)
+        with open_store(path) as store:
+            there = {entry.id for entry in store.entries()} | {f"weather {b.number}" for b in store.weather()}
+            problems += [f"{lost} was lost" for lost in confirmed - there]
+    with open_store(path) as store:
+        problems += store.check()
+        entries = store.entries()
+        folded = fold(entries)
+        whole = fold([walked(int(each.id, 16)) if each.kind == "walked" else each for each in entries])
+        same = folded.sightings == whole.sightings and folded.garden == whole.garden
+        pending = path.with_name(path.name + "-wal").exists()
+    told = {"confirmed": len(confirmed), "entries": len(entries), "problems": problems, "same": same}
+    print(json.dumps(told | {"wrote": rounds_with_writing, "cut_off": cut_off, "log_was_there": pending}))
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))
