@@ -1,6 +1,7 @@
 """The store: what is taken in comes back the same, in the order it came, and nothing is ever changed."""
 
 import math
+import threading
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -13,6 +14,7 @@ from tests.journal_pages import BEGINNING, START, described, entries, entry, wal
 from abaxial.errors import RecordsError
 from abaxial.journal.entries import Entry
 from abaxial.journal.fold import fold
+from abaxial.records.all_or_nothing import held, writing
 from abaxial.records.opening import is_url
 from abaxial.records.store import Store, open_store
 from abaxial.records.tables import ENTRY
@@ -170,6 +172,35 @@ def test_any_entry_comes_back_the_same_or_is_refused(store: Store, sent: list[En
 def store(tmp_path: Path) -> Store:
     """A new garden file, opened."""
     return open_store(tmp_path / "plot.abaxial", create=True)
+
+
+def test_all_who_write_at_once_get_one_row_of_numbers(place: str) -> None:
+    open_store(place, create=True).close()
+
+    def write(begin: int) -> None:
+        with open_store(place, wait_s=20) as store:
+            for each in range(25):
+                store.append([walked(begin + each), walked(5000)])
+
+    threads = [threading.Thread(target=write, args=(begin,)) for begin in (1000, 2000, 3000)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    with open_store(place) as store:
+        assert [each.seq for each in store.entries()] == list(range(1, 77))
+        assert store.check() == []
+
+
+def test_who_waits_too_long_for_another_is_told(place: str) -> None:
+    with open_store(place, create=True) as other, open_store(place, wait_s=0.2) as store:
+        with writing(other.opened.engine, place, 5.0) as connection:
+            held(connection, other.opened.garden)
+
+            with pytest.raises(RecordsError, match="somebody else kept writing"):
+                store.append([walked(9)])
+        assert store.append([walked(9)])[0].seq == 1
 
 
 def test_a_garden_is_made_only_where_none_is(place: str) -> None:

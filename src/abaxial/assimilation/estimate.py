@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from abaxial.assimilation import diagnose, garden_story, likelihood, sampler
 from abaxial.assimilation.garden_story import GardenStory, Look, Then
 from abaxial.assimilation.sampler import Told
-from abaxial.assimilation.unknowns import Cloud, Unknowns, before_looking
+from abaxial.assimilation.proposals import Cloud
+from abaxial.assimilation.unknowns import Unknowns, before_looking, parts_of
 from abaxial.epidemic import simulate
 from abaxial.epidemic.kernel import LATENT_OUT, VISIBLE_OUT, Rows
 from abaxial.epidemic.simulate import Season
@@ -58,8 +59,8 @@ def estimate(
     looks: Sequence[Look],
     *,
     versions: int,
-    draws: int,
-    columns: int,
+    weathers: int,
+    biologies: int,
     seed: int,
     today: int,
     first_day: int,
@@ -67,13 +68,14 @@ def estimate(
 ) -> Posterior:
     """The versions of a garden weighed by its looks, and run on to the end of the season.
 
-    versions : rounded up to whole lanes. draws, columns : biologies on each weather, and in all. today : the day next to
+    versions : rounded up to whole lanes. weathers, biologies : members, and versions of the biology on each. today : the day next to
     end or under way; looks lie before it. first_day : from which the record is kept. resume : where an earlier estimate
     of the same season stood after the first so many batches.
     """
-    story = GardenStory(season, unknowns, garden_story.batches_of(looks), draws, columns)
+    parts = parts_of(unknowns, season.drivers.rust, weathers, biologies)
+    story = GardenStory(season, unknowns, garden_story.batches_of(looks), parts)
     count = simulate.whole_lanes(versions)
-    told = sampler.begin(story, before_looking(unknowns, count, columns, seed)) if resume is None else resume
+    told = sampler.begin(story, before_looking(unknowns, count, parts, seed)) if resume is None else resume
     weighed: list[Weighed] = []
     for batch in range(len(told.log_evidence), len(story.batches)):
         told, more = _taken_in(story, told, batch, seed)
@@ -91,7 +93,8 @@ def estimate(
 def _taken_in(story: GardenStory, told: Told[Then], batch: int, seed: int) -> tuple[Told[Then], list[Weighed]]:
     """One walk's looks, and what each did."""
     ahead = story.tell(told.cloud, told.state, batch)
-    asked = [_asked(story, told, ahead[0], each) for each in story.batches[batch]]
+    worn = story.worn(told.cloud)
+    asked = [_asked(story, told, (ahead[0].record, worn), each) for each in story.batches[batch]]
     after = sampler.look(story, told, batch, seed, ahead)
     weights = np.exp(after.log_weight)
     return after, [
@@ -100,15 +103,16 @@ def _taken_in(story: GardenStory, told: Told[Then], batch: int, seed: int) -> tu
     ]
 
 
-def _asked(story: GardenStory, told: Told[Then], then: Then, look: Look) -> tuple[Floats, Floats, float]:
+def _asked(story: GardenStory, told: Told[Then], then: tuple[Rows, Floats], look: Look) -> tuple[Floats, Floats, float]:
     """What a look was expected to find, what was held of the planting, and how strange the look is."""
+    record, worn = then
     weights = np.exp(told.log_weight)
     part = "lower" if look.sighting.part == "stem" else look.sighting.part
-    predicted = story.predicted(told.cloud, then.record[1], look.planting, part)
-    earlier = predicted._replace(visible_frac=garden_story.of_part(then.record[0][look.planting, :, VISIBLE_OUT], part))
+    predicted = story.predicted(worn, record[1], look.planting, part)
+    earlier = predicted._replace(visible_frac=garden_story.of_part(record[0][look.planting, :, VISIBLE_OUT], part))
     tail = likelihood.tail_frac(look.sighting, predicted, weights, earlier)
     expected = _band(likelihood.seen_frac(predicted), weights)
-    return expected, _band(rusted(then.record[1], look.planting), weights), tail
+    return expected, _band(rusted(record[1], look.planting), weights), tail
 
 
 def rusted(record: Rows, planting: int) -> Floats:
@@ -118,7 +122,7 @@ def rusted(record: Rows, planting: int) -> Floats:
 
 def _run_on(season: Season, told: Told[Then], first_day: int, today: int) -> tuple[Rows, Rows]:
     """Every day of the versions' season from first_day on, and where infections came from up to today."""
-    rows = simulate.clean(season, told.cloud.column.size)
+    rows = simulate.clean(season, told.cloud.weather.size)
     early = list(range(first_day, max(today, first_day)))
     late = list(range(max(today, first_day), season.days))
     versions = told.state.versions

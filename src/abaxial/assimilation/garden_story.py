@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import likelihood, unknowns
 from abaxial.assimilation.likelihood import Predicted
-from abaxial.assimilation.unknowns import Cloud, Unknowns
+from abaxial.assimilation.proposals import Cloud, Parts
+from abaxial.assimilation.unknowns import Unknowns
 from abaxial.epidemic import simulate
 from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT, Rows, Versions
 from abaxial.epidemic.simulate import Season
@@ -40,19 +41,18 @@ class Then(NamedTuple):
 @dataclass(frozen=True)
 class GardenStory:
     """The season of one garden with all looks at it. batches : the looks of each walk's day, in order of time.
-    draws : biologies on each weather member."""
+    parts : what hangs together."""
 
     season: Season
     unknowns: Unknowns
     batches: tuple[tuple[Look, ...], ...]
-    draws: int
-    columns: int
+    parts: Parts
 
     def begin(self, cloud: Cloud) -> Then:
         """Every version before the first day."""
-        count = cloud.column.size
+        count = cloud.weather.size
         record = np.zeros((2, self.season.plantings, 2, 2, count), np.float32)
-        versions = unknowns.versions_of(self.unknowns, cloud, self.draws)
+        versions = unknowns.versions_of(self.unknowns, cloud)
         return Then(simulate.clean(self.season, count), versions, record, 0)
 
     def tell(self, cloud: Cloud, state: Then, batch: int) -> tuple[Then, Floats]:
@@ -66,7 +66,7 @@ class GardenStory:
         # within a week of the walk before, that walk's own record is the nearest there is
         before = state.record[1] if last - WEEK_D < state.day else record[0]
         then = Then(rows, state.versions, np.stack([before, record[-1]]), last + 1)
-        return then, self._weigh(cloud, then.record, looks)
+        return then, self._weigh(self.worn(cloud), then.record, looks)
 
     def retell(self, cloud: Cloud, batch: int) -> tuple[Then, Floats, Floats]:
         """From the first day to a walk in one go."""
@@ -76,11 +76,11 @@ class GardenStory:
         days = sorted({*lasts, *(each for each in earlier if each >= 0)})
         rows = state.rows
         record = simulate.run(self.season, state.versions, rows, first_day=0, end_day=lasts[-1] + 1, record_days=days)
-        old = np.zeros(cloud.column.size)
+        old, worn = np.zeros((self.parts.count, cloud.weather.size)), self.worn(cloud)
         for number, looks in enumerate(self.batches[: batch + 1]):
             before = record[days.index(earlier[number])] if earlier[number] >= 0 else np.zeros_like(record[0])
             pair = np.stack([before, record[days.index(lasts[number])]])
-            new = self._weigh(cloud, pair, looks)
+            new = self._weigh(worn, pair, looks)
             old = old + new
         return Then(rows, state.versions, pair, lasts[-1] + 1), old - new, new
 
@@ -90,9 +90,17 @@ class GardenStory:
         return weeks * self.season.plantings
 
     def choose(self, taken: NDArray[np.bool_], new: Then, old: Then) -> Then:
-        """The new state of the versions taken, the old one of the others."""
-        versions = Versions(*(np.where(taken, a, b) for a, b in zip(new.versions, old.versions, strict=True)))
-        return Then(np.where(taken, new.rows, old.rows), versions, np.where(taken, new.record, old.record), old.day)
+        """The new state where a rust's part was taken, else the old one."""
+        by_planting = taken[self.season.drivers.rust]
+        versions = Versions(
+            *(
+                np.where(_fitting(name, taken, by_planting), one, other)
+                for name, one, other in zip(Versions._fields, new.versions, old.versions, strict=True)
+            )
+        )
+        rows = np.where(by_planting[:, np.newaxis], new.rows, old.rows)
+        record = np.where(by_planting[np.newaxis, :, np.newaxis, np.newaxis], new.record, old.record)
+        return Then(rows, versions, record, old.day)
 
     def pick(self, state: Then, order: NDArray[np.int64]) -> Then:
         """The states of some versions, in an order."""
@@ -102,10 +110,13 @@ class GardenStory:
             state.day,
         )  # fmt: skip
 
-    def predicted(self, cloud: Cloud, record: Rows, planting: int, part: str) -> Predicted:
+    def worn(self, cloud: Cloud) -> Floats:
+        """The unknowns in their own units, (versions, unknowns)."""
+        return self.unknowns.values(cloud.known)
+
+    def predicted(self, worn: Floats, record: Rows, planting: int, part: str) -> Predicted:
         """What a look at a part of a planting would meet. record : (plantings, levels, 2, versions) of one day."""
-        worn = self._worn(cloud)
-        rust = self.unknowns.rusts[self.season.drivers.rust[planting]]
+        rust = self.unknowns.rusts[self._part(planting)]
         return Predicted(
             visible_frac=of_part(record[planting, :, VISIBLE_OUT], part),
             lesion_frac=worn[:, self.unknowns.column_of("lesion_frac", rust)],
@@ -114,8 +125,8 @@ class GardenStory:
             rater_log_bias=np.log(worn[:, self.unknowns.column_of("rater_factor")]),
         )
 
-    def _worn(self, cloud: Cloud) -> Floats:
-        return self.unknowns.values(cloud.known)
+    def _part(self, planting: int) -> int:
+        return int(self.season.drivers.rust[planting])
 
     def _week_before(self, batch: int) -> int:
         """The day whose record stands for a week before a walk; as in `tell`."""
@@ -125,16 +136,25 @@ class GardenStory:
             return walked - 1
         return last - WEEK_D
 
-    def _weigh(self, cloud: Cloud, record: Rows, looks: Sequence[Look]) -> Floats:
-        total = np.zeros(cloud.column.size)
+    def _weigh(self, worn: Floats, record: Rows, looks: Sequence[Look]) -> Floats:
+        total = np.zeros((self.parts.count, worn.shape[0]))
         for look in looks:
             part = "lower" if look.sighting.part == "stem" else look.sighting.part
-            now = self.predicted(cloud, record[1], look.planting, part)
+            now = self.predicted(worn, record[1], look.planting, part)
             before = None
             if look.sighting.amount == "first":
                 before = now._replace(visible_frac=of_part(record[0][look.planting, :, VISIBLE_OUT], part))
-            total += likelihood.log_likelihood(look.sighting, now, before)
+            total[self._part(look.planting)] += likelihood.log_likelihood(look.sighting, now, before)
         return total
+
+
+def _fitting(name: str, taken: NDArray[np.bool_], by_planting: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """What was taken, in the shape of one of the versions' numbers."""
+    if name in ("member", "wet_stretch"):
+        return np.asarray(taken[0])
+    if name == "luck":
+        return by_planting[:, np.newaxis]
+    return by_planting if name in ("start_frac", "vigour") else taken
 
 
 def of_part(shares: Rows, part: str) -> Floats:

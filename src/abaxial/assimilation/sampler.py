@@ -2,46 +2,51 @@
 
 A version is a point whose coordinates are standard normal before anybody looked; everything that happens follows from it.
 Each batch of looks weighs the versions. Where too few of them keep a weight, the batch is let in by degrees: as much
-of it as halves the effective number, then the versions are drawn anew by weight and each is moved by Metropolis steps
-that run its season again from the first day, under all looks up to there and as much of this one.
+of it as brings the effective number to its least, then the versions are drawn anew by weight and each is moved by
+Metropolis steps that run its season again from the first day, under all looks up to there and as much of this one.
+Where rusts share nothing but the garden's own unknowns, each is taken or left by itself.
 
-Source: chopin2002 (iterated batches), delmoral2006 (degrees), with proposals that keep a normal fitted to the versions
-(cotter2013, pinski2015): their acceptance does not fall with the number of unknowns.
+Source: chopin2002 (iterated batches), delmoral2006 (degrees); the moves are in proposals.py.
 """
 
-from collections.abc import Callable
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from abaxial import chance
-from abaxial.assimilation.unknowns import Cloud
+from abaxial.assimilation import proposals
+from abaxial.assimilation.proposals import Cloud, Move, Parts
 
 Floats = NDArray[np.float64]
+Taken = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 State = TypeVar("State")
 
 #: the effective share of versions below which they are drawn anew
-LEAST_EFFECTIVE_FRAC = 0.5
-#: how far versions are moved after each drawing, in squared standard deviations, and the most steps that may take
-MOVED_ENOUGH, MOST_STEPS, LEAST_STEPS = 1.2, 8, 2
-#: share of versions that try another biology and weather in a step
-_OTHER_COLUMN_FRAC = 0.3
+LEAST_EFFECTIVE_FRAC = 0.4
+#: how far versions are moved after each drawing, in variances of every unit, and the steps that may take
+MOVED_ENOUGH, LEAST_STEPS, MOST_STEPS = 0.5, 3, 10
+#: every so many steps the garden's own unknowns move instead of the parts'
+_GARDEN_EVERY = 3
 _AIM_ACCEPTED_FRAC = 0.3
 
 
 class Story(Protocol[State]):
-    """A model that the sampler can tell again. Batches of looks are numbered from 0 in order of time."""
+    """A model that the sampler can tell again. Batches of looks are numbered from 0 in order of time. Log likelihoods are
+    (parts, versions)."""
 
-    columns: int
+    @property
+    def parts(self) -> Parts:
+        """What hangs together."""
+        ...
 
     def begin(self, cloud: Cloud) -> State:
         """Every version before the first day."""
         ...
 
     def tell(self, cloud: Cloud, state: State, batch: int) -> tuple[State, Floats]:
-        """Go on from the batch before to this one; the state there and the log likelihood of its looks, (versions,)."""
+        """Go on from the batch before to this one; the state there and the log likelihood of its looks."""
         ...
 
     def retell(self, cloud: Cloud, batch: int) -> tuple[State, Floats, Floats]:
@@ -52,8 +57,8 @@ class Story(Protocol[State]):
         """How many coordinates of luck have made a difference up to a batch."""
         ...
 
-    def choose(self, taken: NDArray[np.bool_], new: State, old: State) -> State:
-        """The new state of the versions taken, the old one of the others."""
+    def choose(self, taken: Taken, new: State, old: State) -> State:
+        """The new state where taken, (parts, versions), else the old one."""
         ...
 
     def pick(self, state: State, order: Whole) -> State:
@@ -62,9 +67,10 @@ class Story(Protocol[State]):
 
 
 class Told(NamedTuple, Generic[State]):
-    """Where the versions are after some batches. log_weight : (versions,), normalised. log_likelihood : (versions,) of
-    all batches so far. log_evidence : of each batch, given those before. effective : (batches,) number before drawing
-    anew. accepted_frac : of all moves. step : how far a move reaches, 0 to 1."""
+    """Where the versions are after some batches. log_weight : (versions,), normalised. log_likelihood : (parts, versions)
+    of all batches so far. log_evidence : of each batch, given those before. effective : (batches,) number before drawing
+    anew. accepted_frac : of the last moves. steps : (parts + 1,) how far moves reach, 0 to 1; the last is the garden's.
+    """
 
     cloud: Cloud
     state: State
@@ -73,14 +79,14 @@ class Told(NamedTuple, Generic[State]):
     log_evidence: tuple[float, ...]
     effective: tuple[float, ...]
     accepted_frac: float
-    step: float
+    steps: Floats
 
 
 def begin(story: Story[State], cloud: Cloud) -> Told[State]:
     """All versions, equally likely, before the first look."""
-    count = cloud.column.size
-    even = np.full(count, -np.log(count))
-    return Told(cloud, story.begin(cloud), even, np.zeros(count), (), (), 0.0, 0.5)
+    count, parts = cloud.weather.size, story.parts.count
+    even, steps = np.full(count, -np.log(count)), np.full(parts + 1, 0.5)
+    return Told(cloud, story.begin(cloud), even, np.zeros((parts, count)), (), (), 0.0, steps)
 
 
 def look(
@@ -89,15 +95,16 @@ def look(
     """Take in one batch of looks. reached : what `story.tell` says of it, where the caller has asked already."""
     state, new = story.tell(told.cloud, told.state, batch) if reached is None else reached
     now, let_in, evidence = told._replace(state=state), 0.0, 0.0
-    effective = _effective(now.log_weight + new)
+    effective = _effective(now.log_weight + new.sum(axis=0))
     for degree in range(200):
-        part = _degree(now.log_weight, new, 1.0 - let_in)
-        weight = now.log_weight + part * new
+        all_new = new.sum(axis=0)
+        part = _degree(now.log_weight, all_new, 1.0 - let_in)
+        weight = now.log_weight + part * all_new
         total = _log_sum(weight)
         evidence += total
-        let_in += part
+        let_in = 1.0 if part >= 1.0 - let_in else let_in + part
         now = now._replace(log_weight=weight - total)
-        if let_in >= 1.0 and _effective(weight) >= LEAST_EFFECTIVE_FRAC * weight.size:
+        if let_in >= 1.0 and _effective(weight) > 1.02 * LEAST_EFFECTIVE_FRAC * weight.size:
             break
         now, new = _drawn_anew(story, now, new, (seed, batch, degree))
         now, new = _moved(story, now, new, let_in, (seed, batch, degree))
@@ -112,8 +119,7 @@ def look(
 
 def equal(story: Story[State], told: Told[State], seed: int) -> Told[State]:
     """The same as equally likely versions."""
-    batch = len(told.log_evidence)
-    return _drawn_anew(story, told, np.zeros_like(told.log_weight), (seed, batch, 1_000))[0]
+    return _drawn_anew(story, told, np.zeros_like(told.log_likelihood), (seed, len(told.log_evidence), 1_000))[0]
 
 
 def _degree(log_weight: Floats, new: Floats, most: float) -> float:
@@ -133,19 +139,17 @@ def _drawn_anew(
 ) -> tuple[Told[State], Floats]:
     """Versions drawn by weight, evenly: each as often as its weight says, give or take one."""
     seed, batch, degree = luck
-    count = new.size
+    count = told.log_weight.size
     start = chance.uniforms(seed, "drawing", batch, 1, second=degree)[0]
     reached = np.cumsum(np.exp(told.log_weight - _log_sum(told.log_weight)))
     order = np.minimum(np.searchsorted(reached, (np.arange(count) + start) / count), count - 1)
-    return (
-        told._replace(
-            cloud=Cloud(*(each[order] for each in told.cloud)),
-            state=story.pick(told.state, order),
-            log_weight=np.full(count, -np.log(count)),
-            log_likelihood=told.log_likelihood[order],
-        ),
-        new[order],
+    drawn = told._replace(
+        cloud=Cloud(*(each[order] for each in told.cloud)),
+        state=story.pick(told.state, order),
+        log_weight=np.full(count, -np.log(count)),
+        log_likelihood=told.log_likelihood[:, order],
     )
+    return drawn, new[:, order]
 
 
 def _moved(
@@ -153,85 +157,60 @@ def _moved(
 ) -> tuple[Told[State], Floats]:
     """Versions moved within what was seen so far and as much of this batch as is let in."""
     seed, batch, degree = luck
-    fitted = _fit(told.cloud, story.touched(batch))
-    step, distance, all_accepted, steps = told.step, 0.0, 0.0, 0
-    while steps < LEAST_STEPS or (distance < MOVED_ENOUGH and steps < MOST_STEPS):
-        number = batch * 1_000_000 + degree * 1_000 + steps
-        proposed, odds = _proposal(told.cloud, fitted, step, (seed, number), story.columns)
-        state, old, proposed_new = story.retell(proposed, batch)
-        gain = (old - told.log_likelihood) + let_in * (proposed_new - new) + odds
-        taken = np.log(chance.uniforms(seed, "acceptance", number, gain.size)) < gain
-        told = told._replace(
-            cloud=Cloud(*(_where(taken, a, b) for a, b in zip(proposed, told.cloud, strict=True))),
-            state=story.choose(taken, state, told.state),
-            log_likelihood=np.where(taken, old, told.log_likelihood),
-        )
-        new = np.where(taken, proposed_new, new)
-        accepted = float(taken.mean())
-        distance += accepted * step**2
-        all_accepted += accepted
-        step = float(np.clip(step * np.exp(1.5 * (accepted - _AIM_ACCEPTED_FRAC)), 0.05, 0.98))
-        steps += 1
-    return told._replace(step=step, accepted_frac=all_accepted / steps), new
+    fitted = proposals.fit(told.cloud, story.touched(batch))
+    distance = 0.0
+    for number in range(MOST_STEPS):
+        draw = (seed, batch * 100_000 + degree * 100 + number)
+        if number % _GARDEN_EVERY == _GARDEN_EVERY - 1:
+            move = proposals.garden_move(told.cloud, fitted, story.parts, told.steps[-1], draw)
+        else:
+            move = proposals.parts_move(told.cloud, fitted, story.parts, told.steps[:-1], draw)
+        told, new, gone = _tried(story, told, new, (move, let_in, batch, draw))
+        distance += gone
+        if number + 1 >= LEAST_STEPS and distance >= MOVED_ENOUGH:
+            break
+    return told, new
 
 
-class _Fitted(NamedTuple):
-    """A normal curve fitted to the versions; of luck each coordinate by itself."""
-
-    middle: Floats
-    root: Floats
-    inverse_root: Floats
-    luck_middle: Floats
-    luck_sd: Floats
-
-
-def _fit(cloud: Cloud, touched: int) -> _Fitted:
-    count, size = cloud.known.shape
-    middle = cloud.known.mean(axis=0)
-    away = cloud.known - middle
-    # a little towards independence, the more so the more unknowns there are for each version
-    towards = min(0.05 + size / count, 0.5)
-    covariance = (1.0 - towards) * (away.T @ away) / count
-    covariance[np.diag_indices(size)] = 1.05 * np.maximum((away**2).mean(axis=0), 1e-4)
-    root = np.linalg.cholesky(covariance) if size else np.zeros((0, 0))
-    return _Fitted(
-        middle,
-        root,
-        np.linalg.inv(root),
-        cloud.luck[:, :touched].mean(axis=0),
-        np.maximum(cloud.luck[:, :touched].std(axis=0), 0.1),
+def _tried(
+    story: Story[State], told: Told[State], new: Floats, proposal: tuple[Move, float, int, tuple[int, int]]
+) -> tuple[Told[State], Floats, float]:
+    """A move taken where the looks allow it, and how far it went."""
+    move, let_in, batch, (seed, number) = proposal
+    state, old, then = story.retell(move.cloud, batch)
+    gain = (old - told.log_likelihood) + let_in * (then - new)
+    parts, count = gain.shape
+    if move.by_part:
+        dice = np.stack([chance.uniforms(seed, "taking", number, count, second=part) for part in range(parts)])
+        taken = np.log(dice) < gain + move.odds
+    else:
+        dice = chance.uniforms(seed, "taking", number, count)
+        taken = np.broadcast_to(np.log(dice) < gain.sum(axis=0) + move.odds[0], gain.shape)
+    accepted = taken.mean(axis=1)
+    which = slice(0, parts) if move.by_part else slice(parts, None)
+    steps = told.steps.copy()
+    distance = float((accepted * steps[:-1] ** 2).mean()) * move.share_frac
+    change = 1.5 * ((accepted if move.by_part else accepted[:1]) - _AIM_ACCEPTED_FRAC)
+    steps[which] = np.clip(steps[which] * np.exp(change), 0.05, 0.98)
+    told = told._replace(
+        cloud=_chosen(story.parts, taken, move.cloud, told.cloud),
+        state=story.choose(taken, state, told.state),
+        log_likelihood=np.where(taken, old, told.log_likelihood),
+        accepted_frac=float(accepted.mean()),
+        steps=steps,
     )
+    return told, np.where(taken, then, new), distance
 
 
-def _proposal(cloud: Cloud, fitted: _Fitted, step: float, luck: tuple[int, int], columns: int) -> tuple[Cloud, Floats]:
-    """New places, and the logarithm of how much more likely they are before looking, corrected for how they are proposed."""
-    seed, number = luck
-    count, size = cloud.known.shape
-    keep = np.sqrt(1.0 - step**2)
-    new_known = fitted.middle + keep * (cloud.known - fitted.middle)
-    new_known += step * chance.block_normals(seed, "move", number, (count, size)) @ fitted.root.T
-    touched = fitted.luck_middle.size
-    shaken = chance.block_normals(seed, "luck move", number, (count, touched))
-    old_luck = cloud.luck[:, :touched]
-    new_luck = fitted.luck_middle + keep * (old_luck - fitted.luck_middle) + step * fitted.luck_sd * shaken
-    other = chance.uniforms(seed, "other column", number, count)
-    column = np.where(other < _OTHER_COLUMN_FRAC, (other / _OTHER_COLUMN_FRAC * columns).astype(np.int64), cloud.column)
-    odds = _log_odds(new_known, new_luck, fitted) - _log_odds(cloud.known, old_luck, fitted)
-    # luck that has not been yet is as likely as before
-    luck_then = np.concatenate([new_luck, cloud.luck[:, touched:]], axis=1)
-    return Cloud(new_known, luck_then, np.minimum(column, columns - 1)), odds
-
-
-def _log_odds(known: Floats, luck: Floats, fitted: _Fitted) -> Floats:
-    """Logarithm of the chance before looking over the fitted curve's, up to a constant."""
-    inner = (known - fitted.middle) @ fitted.inverse_root.T
-    beside = (luck - fitted.luck_middle) / fitted.luck_sd
-    before = np.einsum("ij,ij->i", known, known) + np.einsum("ij,ij->i", luck, luck)
-    return np.asarray(0.5 * (np.einsum("ij,ij->i", inner, inner) + np.einsum("ij,ij->i", beside, beside) - before))
-
-
-def _where(taken: NDArray[np.bool_], new: NDArray, old: NDArray) -> NDArray:  # type: ignore[type-arg]
-    return np.where(taken.reshape(-1, *[1] * (new.ndim - 1)), new, old)
+def _chosen(parts: Parts, taken: Taken, new: Cloud, old: Cloud) -> Cloud:
+    """Every coordinate from the new cloud where its part was taken. The garden's own move only when all parts do."""
+    part = np.append(parts.unit_part, 0)
+    return Cloud(
+        np.where(taken[part[parts.known_unit]].T, new.known, old.known),
+        np.where(taken[part[parts.luck_unit]].T, new.luck, old.luck),
+        np.where(taken[0], new.weather, old.weather),
+        np.where(taken.T, new.biology, old.biology),
+    )
 
 
 def _effective(log_weight: Floats) -> float:

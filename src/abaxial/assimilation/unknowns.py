@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial import chance
+from abaxial.assimilation.proposals import GARDEN, Cloud, Parts
 from abaxial.assimilation.special import normal_cdf_frac
 from abaxial.epidemic import stages
 from abaxial.epidemic.kernel import Versions
@@ -39,15 +40,6 @@ _OF_RUST = (
 _OF_PLANTING = ("start_frac", "vigour")
 #: the largest share of a planting that may be rusted before its record begins
 _MOST_START_FRAC = 0.8
-
-
-class Cloud(NamedTuple):
-    """Versions of a garden: known (versions, unknowns) and luck (versions, weeks × plantings), both standard normal
-    before anybody looked; column (versions,) number of its biology and weather among all."""
-
-    known: Floats
-    luck: Floats
-    column: Whole
 
 
 @dataclass(frozen=True)
@@ -85,7 +77,7 @@ class Unknowns:
 
     def column_of(self, name: str, of: str = "") -> int:
         """The place of one unknown."""
-        return next(i for i in range(len(self.names)) if self.names[i] == name and self.of[i] == of)
+        return list(zip(self.names, self.of, strict=True)).index((name, of))
 
     def columns_of(self, name: str) -> list[int]:
         """The places of an unknown that each rust or planting has."""
@@ -130,19 +122,40 @@ def unknowns_of(rusts: Sequence[Pathogen], plantings: Sequence[tuple[str, int]],
     )
 
 
-def before_looking(unknowns: Unknowns, versions: int, columns: int, seed: int) -> Cloud:
-    """Equally likely versions of a garden that nobody has looked at. columns : how many biologies there are."""
+def parts_of(unknowns: Unknowns, rust_of: Whole, weathers: int, biologies: int) -> Parts:
+    """What hangs together in a garden. rust_of : (plantings,) number of each one's rust. weathers, biologies : how many
+    members, and versions of the biology on each."""
+    rusts = len(unknowns.rusts)
+    places = {("rust", key): number for number, key in enumerate(unknowns.rusts)}
+    places |= {("planting", name): rusts + number for number, name in enumerate(unknowns.plantings)}
+    units = [
+        GARDEN if name in _IN_GARDEN else places["planting" if name in _OF_PLANTING else "rust", of]
+        for name, of in zip(unknowns.names, unknowns.of, strict=True)
+    ]
+    return Parts(
+        known_unit=np.array(units, np.int64),
+        luck_unit=np.tile(rusts + np.arange(len(unknowns.plantings)), unknowns.weeks),
+        unit_part=np.concatenate([np.arange(rusts), rust_of]),
+        is_rust=np.arange(rusts + rust_of.size) < rusts,
+        weathers=weathers,
+        biologies=biologies,
+    )
+
+
+def before_looking(unknowns: Unknowns, versions: int, parts: Parts, seed: int) -> Cloud:
+    """Equally likely versions of a garden that nobody has looked at."""
     named = zip(unknowns.names, unknowns.of, strict=True)
     known = np.stack([chance.normals(seed, f"{name}/{of}", 0, versions) for name, of in named], axis=1)
     luck = chance.block_normals(seed, "luck", 0, (versions, len(unknowns.plantings) * unknowns.weeks))
-    order = np.argsort(chance.uniforms(seed, "column", 0, versions), kind="stable")
-    return Cloud(known, luck, order % columns)
+    biology = [(chance.stratified(seed, f"biology/{key}", versions) * parts.biologies) for key in unknowns.rusts]
+    weather = chance.stratified(seed, "weather", versions) * parts.weathers
+    return Cloud(known, luck, weather.astype(np.int64), np.stack(biology, axis=1).astype(np.int64))
 
 
-def versions_of(unknowns: Unknowns, cloud: Cloud, draws: int) -> Versions:
-    """What the epidemic needs of every version. draws : biologies on each weather member."""
+def versions_of(unknowns: Unknowns, cloud: Cloud) -> Versions:
+    """What the epidemic needs of every version."""
     worn = unknowns.values(cloud.known).T
-    count = cloud.column.size
+    count = cloud.weather.size
 
     def each(name: str) -> NDArray[np.float32]:
         return np.ascontiguousarray(worn[unknowns.columns_of(name)], np.float32)
@@ -150,8 +163,8 @@ def versions_of(unknowns: Unknowns, cloud: Cloud, draws: int) -> Versions:
     plantings, weeks = len(unknowns.plantings), unknowns.weeks
     luck = np.exp(unknowns.luck_log_sd * cloud.luck.T - 0.5 * unknowns.luck_log_sd**2).reshape(weeks, plantings, count)
     return Versions(
-        member=cloud.column // draws,
-        draw=cloud.column % draws,
+        member=cloud.weather,
+        draw=np.ascontiguousarray(cloud.biology.T),
         local_infection_per_d=each("local_infection_per_d"),
         arrival_per_d=each("arrival_per_d"),
         latent_factor=each("latent_factor"),

@@ -101,7 +101,7 @@ class Drivers(NamedTuple):
 class Versions(NamedTuple):
     """What differs between versions of the garden; v versions, a multiple of LANES; g rusts; w weeks.
 
-    member, draw : (v,) which weather and which biology. local_infection_per_d, arrival_per_d, latent_factor,
+    member : (v,) which weather. draw : (g, v) which biology of each rust. local_infection_per_d, arrival_per_d, latent_factor,
     giving_per_d (stages of a pustule's life a day), dead_fall_frac, burst : (g, v). burst_day : (g, v) day of the one
     great arrival. wet_stretch : (v,) how much longer wet spells are than computed. start_frac, vigour : (p, v).
     luck : (p, w, v) factor on infection by week.
@@ -166,7 +166,7 @@ def _block(state: Rows, record: Rows, drivers: Drivers, versions: Versions, wher
     air = np.zeros((plantings, 2 * LANES), np.float32)
     cloud = np.zeros((versions.arrival_per_d.shape[0], LANES), np.float32)
     room = np.zeros(ROOM, np.float32)
-    member, draw = versions.member[first:end], versions.draw[first:end]
+    member = versions.member[first:end]
     stay, memory = np.float32(drivers.stay_frac), np.float32(drivers.memory_frac)
     for day in range(span.first_day, span.end_day):
         cloud[:] = NOTHING
@@ -174,6 +174,7 @@ def _block(state: Rows, record: Rows, drivers: Drivers, versions: Versions, wher
             _give_spores(work[p], air[p], cloud[drivers.rust[p]], (size, drivers.latent_stages[p], showing))
         for p in range(plantings):
             leaves, g, latent = work[p], drivers.rust[p], drivers.latent_stages[p]
+            draw = versions.draw[g, first:end]
             _turn_leaves(
                 leaves, size, drivers.unfolded[p, day], drivers.sinking_frac[p, day], drivers.fallen_frac[p, day]
             )

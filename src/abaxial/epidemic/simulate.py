@@ -108,12 +108,12 @@ def run(
     days whose end is recorded. Returns (record days, plantings, levels, 2, versions): shares of a level's leaf area
     that are latent and that show.
     """
-    order = np.argsort(versions.member * season.drivers.infected_frac.shape[-1] + versions.draw, kind="stable")
+    order = np.argsort(versions.member * season.drivers.infected_frac.shape[-1] + versions.draw[0], kind="stable")
     record = np.zeros((len(record_days), season.plantings, 2, kernel.OUTS, order.size), np.float32)
     out_row = np.full(season.days, -1)
     out_row[list(record_days)] = np.arange(len(record_days))
     span = Span(first_day, end_day, out_row)
-    # versions of one biology side by side read the same part of memory
+    # versions of one weather side by side read the same part of memory
     if np.array_equal(order, np.arange(order.size)):
         kernel.run_days(state, record, season.drivers, versions, span)
         return record

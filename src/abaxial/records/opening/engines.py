@@ -48,8 +48,12 @@ def file_engine(path: Path, mode: Literal["rw", "ro", "rwc", "immutable"], wait_
 
     def connect() -> sqlite3.Connection:
         connection = sqlite3.connect(uri, uri=True, timeout=wait_s, isolation_level=None, check_same_thread=False)
-        connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = FULL")
+        try:
+            connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA synchronous = FULL")
+        except sqlite3.Error:
+            connection.close()
+            raise
         return connection
 
     engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool, json_serializer=_json)

@@ -1,0 +1,126 @@
+"""The ground of a walk: what may be looked at, what each look would tell, and how far apart things stand."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from abaxial.assimilation.likelihood import Predicted, seen_frac
+from abaxial.assimilation.looks import Looks
+from abaxial.plan import gain, route
+from abaxial.plan.doubt import Ahead
+from abaxial.plan.pace import Pace
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+#: how many leaves may be turned at a stop
+SIZES = (4, 6, 8, 10, 14, 20, 30)
+
+
+class Corner(NamedTuple):
+    """One part of one planting that may be looked at.
+
+    part : "lower" or "upper". predicted : of today. concern : (versions,) what the decision hangs on: logarithm of the
+    rusted leaf area, hidden and showing, a week or two ahead; finite, so of the area and a little more. weight : how much
+    the planting matters [m2 of leaf], 0 or more; of a planting with two corners each carries half. due_frac : (versions,)
+    share of leaf area that opens within the coming seven days. plants : there are, 0 or more. leaves_per_plant : of that
+    part. east_m, north_m : where it stands. rusted_frac : middle share of leaf area showing.
+    """
+
+    planting: str
+    bed: str
+    part: str
+    predicted: Predicted
+    concern: Floats
+    weight: float
+    due_frac: Floats
+    plants: int
+    leaves_per_plant: float
+    east_m: float
+    north_m: float
+    rusted_frac: float
+
+
+@dataclass(frozen=True)
+class Ground:
+    """All of a walk that does not depend on what is chosen.
+
+    plantings : names, in the order given. planting : (corners,) which one. ahead : every look. due_frac : (looks,) chance
+    to meet a leaf that opens within the week. due_value : (looks,) what that is worth. apart_m, ranks : of plantings.
+    whole_value : what complete knowledge of everything would be worth.
+    """
+
+    corners: tuple[Corner, ...]
+    pace: Pace
+    plantings: tuple[str, ...]
+    planting: Whole
+    weight: Floats
+    ahead: Ahead
+    due_frac: Floats
+    due_value: Floats
+    apart_m: Floats
+    ranks: tuple[int, ...]
+    whole_value: float
+
+    def walking_s(self, metres_m: float) -> float:
+        """Seconds for a straight distance [s]."""
+        return metres_m * self.pace.detour_factor / self.pace.walking_m_s
+
+
+def lay_out(corners: Sequence[Corner], pace: Pace, looks: Looks) -> Ground:
+    """The ground of a garden. corners : one or more."""
+    plantings = tuple(dict.fromkeys(each.planting for each in corners))
+    number = {name: place for place, name in enumerate(plantings)}
+    planting = np.array([number[each.planting] for each in corners], np.int64)
+    first = [int(np.argmax(planting == place)) for place in range(len(plantings))]
+    shares = np.array([each.weight for each in corners]) / np.bincount(planting)[planting]
+    concern = np.stack([np.asarray(each.concern, np.float64) for each in corners])
+    variance = concern.var(axis=1)
+    worth = shares / (variance + pace.known_log_sd**2)
+    ahead, due = _ahead(corners, concern, worth, looks)
+    rusty = [max(each.rusted_frac for each in corners if each.planting == name) for name in plantings]
+    return Ground(
+        corners=tuple(corners),
+        pace=pace,
+        plantings=plantings,
+        planting=planting,
+        weight=np.array([each.weight for each in corners]),
+        ahead=ahead,
+        due_frac=due,
+        due_value=due * pace.due_worth_frac * shares[ahead.corner],
+        apart_m=route.distances_m([corners[each].east_m for each in first], [corners[each].north_m for each in first]),
+        ranks=tuple(int(each >= pace.clean_below_frac) + int(each > pace.rusty_above_frac) for each in rusty),
+        whole_value=float(worth @ variance + pace.due_worth_frac * shares.sum()),
+    )
+
+
+def sizes_of(corner: Corner) -> list[int]:
+    """How many leaves may be turned there, rising: no more than there are."""
+    there = min(math.floor(max(corner.plants, 0) * max(corner.leaves_per_plant, 0.0) + 1e-9), SIZES[-1])
+    sizes = [each for each in SIZES if each <= there]
+    return sizes if there == 0 or there in sizes else [*sizes, there]
+
+
+def _ahead(corners: Sequence[Corner], concern: Floats, worth: Floats, looks: Looks) -> tuple[Ahead, Floats]:
+    """Every look at every corner, and the chance of each to meet a leaf that opens within the week."""
+    sizes = [sizes_of(each) for each in corners]
+    prospects, due = [], []
+    for corner, held, leaves in zip(corners, concern, sizes, strict=True):
+        now = seen_frac(corner.predicted)
+        prospects.append(gain.prospect(now, held, leaves, looks))
+        opened = np.clip(corner.predicted.visible_frac + corner.due_frac, 0.0, 1.0)
+        opening = seen_frac(corner.predicted._replace(visible_frac=opened)) - now
+        due.append(gain.met_frac(np.clip(opening, 0.0, 1.0), leaves, looks))
+    ahead = Ahead(
+        corner=np.repeat(np.arange(len(corners)), [len(each) for each in sizes]),
+        leaves=np.array([leaf for each in sizes for leaf in each], np.int64),
+        told_variance=np.concatenate([each.told_variance for each in prospects]),
+        told=np.concatenate([each.told for each in prospects]),
+        concern=concern,
+        worth=worth,
+    )
+    return ahead, np.concatenate(due)
