@@ -44,11 +44,20 @@ def with_derived_id(entry: Entry) -> Entry:
 
     The id is a UUID of version 5 (RFC 9562), as 32 hexadecimal digits.
     """
-    said = content_text(replace(entry, id="")).encode("ascii")
-    raw = bytearray(hashlib.sha1(_NAMESPACE + said, usedforsecurity=False).digest()[:16])
+    return replace(entry, id=_id_from(content_text(replace(entry, id=""))))
+
+
+def with_own_id(entry: Entry) -> Entry:
+    """The entry with an id made from what it says, who wrote it, on what and when: the same thing said at another moment
+    is another entry. The id is of the same form."""
+    return replace(entry, id=_id_from(canonical_text(replace(entry, id=""))))
+
+
+def _id_from(text: str) -> str:
+    raw = bytearray(hashlib.sha1(_NAMESPACE + text.encode("ascii"), usedforsecurity=False).digest()[:16])
     raw[6] = raw[6] & 0x0F | 0x50
     raw[8] = raw[8] & 0x3F | 0x80
-    return replace(entry, id=raw.hex())
+    return raw.hex()
 
 
 def _text(entry: Entry, written: Mapping[str, object]) -> str:

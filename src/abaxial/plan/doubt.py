@@ -24,13 +24,15 @@ class Ahead:
     """Every look that might be made, whatever was chosen.
 
     corner, leaves : (looks,) which corner, how many leaves, rising within a corner. told_variance : (looks,), told :
-    (looks, versions) as in `gain.Prospect`. concern : (corners, versions). worth : (corners,) of each unit of its variance.
+    (looks, versions) as in `gain.Prospect`; told_sd : (looks,) its spread. concern : (corners, versions), less its mean.
+    worth : (corners,) of each unit of its variance.
     """
 
     corner: Whole
     leaves: Whole
     told_variance: Floats
     told: Floats
+    told_sd: Floats
     concern: Floats
     worth: Floats
 
@@ -53,12 +55,13 @@ class Doubt:
 
 def before_looking(ahead: Ahead) -> Doubt:
     """The doubt before any look."""
-    shared = _covariance(ahead.concern, ahead.told)
+    variance = np.asarray(np.mean(ahead.concern**2, axis=1))
+    shared = _shared(ahead, ahead.concern, np.sqrt(variance))
     own = ahead.corner == np.arange(ahead.worth.size)[:, None]
     shared = np.where(own, ahead.told_variance, shared)
     return Doubt(
         ahead,
-        left_variance=ahead.concern.var(axis=1),
+        left_variance=variance,
         new_variance=ahead.told_variance.copy(),
         shared=shared,
         known=np.zeros((0, ahead.leaves.size)),
@@ -68,7 +71,9 @@ def before_looking(ahead: Ahead) -> Doubt:
 def values(doubt: Doubt) -> Floats:
     """What each look would add, over all corners: variance it is expected to take away times its worth, (looks,)."""
     new = np.maximum(doubt.new_variance, _SPENT_FRAC * doubt.ahead.told_variance)
-    taken = np.minimum(doubt.shared**2 / np.where(new > 0.0, new, np.inf), doubt.left_variance[:, None])
+    taken = np.square(doubt.shared)
+    taken /= np.where(new > 0.0, new, np.inf)
+    np.minimum(taken, doubt.left_variance[:, None], out=taken)
     return np.asarray(doubt.ahead.worth @ taken)
 
 
@@ -79,7 +84,7 @@ def after(doubt: Doubt, look: int) -> Doubt:
     say: their covariance is the variance of the smaller.
     """
     ahead = doubt.ahead
-    row = _covariance(ahead.told[look : look + 1], ahead.told)[0]
+    row = _shared(ahead, ahead.told[look : look + 1], ahead.told_sd[look : look + 1])[0]
     same = ahead.corner == ahead.corner[look]
     row = np.where(same, np.minimum(ahead.told_variance, ahead.told_variance[look]), row)
     row = row - doubt.known[:, look] @ doubt.known
@@ -88,19 +93,20 @@ def after(doubt: Doubt, look: int) -> Doubt:
         return doubt
     row /= np.sqrt(new)
     taken = doubt.shared[:, look] / np.sqrt(new)
+    shared = np.outer(-taken, row)
+    shared += doubt.shared
     return replace(
         doubt,
         left_variance=np.maximum(doubt.left_variance - taken**2, 0.0),
         new_variance=np.maximum(doubt.new_variance - row**2, 0.0),
-        shared=doubt.shared - np.outer(taken, row),
+        shared=shared,
         known=np.vstack([doubt.known, row]),
     )
 
 
-def _covariance(some: Floats, others: Floats) -> Floats:
-    """Covariances over versions, (some, others); nought where as many unrelated versions would show as much."""
-    some, others = (each - each.mean(axis=1, keepdims=True) for each in (some, others))
-    versions = some.shape[1]
-    joint = some @ others.T / versions
-    spread = np.outer(some.std(axis=1), others.std(axis=1))
-    return np.where(np.abs(joint) > _CHANCE_SD / np.sqrt(versions) * spread, joint, 0.0)
+def _shared(ahead: Ahead, some: Floats, some_sd: Floats) -> Floats:
+    """Covariances over versions with what every look would tell, (some, looks); nought where as many unrelated versions
+    would show as much. some : (some, versions), of mean 0."""
+    joint = some @ ahead.told.T / some.shape[1]
+    by_chance = _CHANCE_SD / np.sqrt(some.shape[1]) * np.outer(some_sd, ahead.told_sd)
+    return np.where(np.abs(joint) > by_chance, joint, 0.0)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -32,11 +33,13 @@ def prospect(seen_frac: Floats, concern: Floats, leaves: Sequence[int], looks: L
     Source: raiffa1961: Var(c) − E Var(c | k) = Var(E(c | k)), with k of n leaves beta-binomial in each version.
     """
     held = concern - concern.mean()
-    rusted, clean = _risings(seen_frac, looks.correlation_frac, leaves[-1] if leaves else 0)
+    alpha, beta = counts.beta_shapes(seen_frac, looks.correlation_frac)
+    most = leaves[-1] if leaves else 0
+    rusted, clean = _rising(alpha, most), _rising(beta, most)
     told_variance, told = np.zeros(len(leaves)), np.zeros((len(leaves), held.size))
     for place, turned in enumerate(leaves):
         chance = rusted[: turned + 1] * clean[turned::-1]
-        chance *= _ways(turned, looks.correlation_frac)[:, None]
+        chance *= _ways(turned, looks.correlation_frac)
         chance *= 1.0 - looks.blunder_frac
         chance += looks.blunder_frac / (turned + 1)
         often = chance.mean(axis=1)
@@ -53,27 +56,28 @@ def met_frac(rusting_frac: Floats, leaves: Sequence[int], looks: Looks) -> Float
     """
     if not leaves:
         return np.zeros(0)
-    _, clean = _risings(rusting_frac, looks.correlation_frac, leaves[-1])
-    sizes = list(leaves)
-    total = np.array([_rising_log(size, looks.correlation_frac) for size in sizes])
-    return np.asarray(np.clip(1.0 - clean[sizes].mean(axis=1) / np.exp(total), 0.0, 1.0))
+    _, beta = counts.beta_shapes(rusting_frac, looks.correlation_frac)
+    none = _rising(beta, leaves[-1])[list(leaves)].mean(axis=1)
+    total = np.array([_all_rising(size, looks.correlation_frac) for size in leaves])
+    return np.asarray(np.clip(1.0 - none / total, 0.0, 1.0))
 
 
-def _risings(mean_frac: Floats, correlation_frac: float, most: int) -> tuple[Floats, Floats]:
-    """α (α + 1) … and β (β + 1) … of 0, 1, … most factors, each (most + 1, versions)."""
-    step = np.arange(most, dtype=np.float64)[:, None]
-    one = np.ones((1, mean_frac.size))
-    alpha, beta = (np.concatenate([one, shape + step]) for shape in counts.beta_shapes(mean_frac, correlation_frac))
-    return np.cumprod(alpha, axis=0), np.cumprod(beta, axis=0)
+def _rising(shape: Floats, most: int) -> Floats:
+    """shape (shape + 1) … of 0, 1, … most factors, (most + 1, versions)."""
+    product = np.ones((most + 1, shape.size))
+    for factors in range(most):
+        np.multiply(product[factors], shape + factors, out=product[factors + 1])
+    return product
 
 
+@cache
 def _ways(turned: int, correlation_frac: float) -> Floats:
-    """The part of the beta-binomial chance of each count that is the same in all versions, (turned + 1,)."""
-    total = math.exp(_rising_log(turned, correlation_frac))
-    return np.array([math.comb(turned, count) / total for count in range(turned + 1)])
+    """The part of the beta-binomial chance of each count that is the same in all versions, (turned + 1, 1)."""
+    total = _all_rising(turned, correlation_frac)
+    return np.array([[math.comb(turned, count) / total] for count in range(turned + 1)])
 
 
-def _rising_log(turned: int, correlation_frac: float) -> float:
-    """Logarithm of s (s + 1) … with so many factors, s = α + β."""
+def _all_rising(turned: int, correlation_frac: float) -> float:
+    """The same of α + β, which is alike in all versions."""
     shapes = 1.0 / correlation_frac - 1.0
-    return math.fsum(math.log(shapes + leaf) for leaf in range(turned))
+    return math.prod(shapes + leaf for leaf in range(turned))

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from abaxial.plan.pace import Pace
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
+Length = TypeVar("Length", float, Floats)
 
 #: how many leaves may be turned at a stop
 SIZES = (4, 6, 8, 10, 14, 20, 30)
@@ -66,9 +67,9 @@ class Ground:
     ranks: tuple[int, ...]
     whole_value: float
 
-    def walking_s(self, metres_m: float) -> float:
-        """Seconds for a straight distance [s]."""
-        return metres_m * self.pace.detour_factor / self.pace.walking_m_s
+    def walking_s(self, straight_m: Length) -> Length:
+        """Seconds for a straight distance, or for several [s]."""
+        return straight_m * self.pace.detour_factor / self.pace.walking_m_s
 
 
 def lay_out(corners: Sequence[Corner], pace: Pace, looks: Looks) -> Ground:
@@ -79,7 +80,8 @@ def lay_out(corners: Sequence[Corner], pace: Pace, looks: Looks) -> Ground:
     first = [int(np.argmax(planting == place)) for place in range(len(plantings))]
     shares = np.array([each.weight for each in corners]) / np.bincount(planting)[planting]
     concern = np.stack([np.asarray(each.concern, np.float64) for each in corners])
-    variance = concern.var(axis=1)
+    concern -= concern.mean(axis=1, keepdims=True)
+    variance = np.mean(concern**2, axis=1)
     worth = shares / (variance + pace.known_log_sd**2)
     ahead, due = _ahead(corners, concern, worth, looks)
     rusty = [max(each.rusted_frac for each in corners if each.planting == name) for name in plantings]
@@ -115,11 +117,13 @@ def _ahead(corners: Sequence[Corner], concern: Floats, worth: Floats, looks: Loo
         opened = np.clip(corner.predicted.visible_frac + corner.due_frac, 0.0, 1.0)
         opening = seen_frac(corner.predicted._replace(visible_frac=opened)) - now
         due.append(gain.met_frac(np.clip(opening, 0.0, 1.0), leaves, looks))
+    told = np.concatenate([each.told for each in prospects])
     ahead = Ahead(
         corner=np.repeat(np.arange(len(corners)), [len(each) for each in sizes]),
         leaves=np.array([leaf for each in sizes for leaf in each], np.int64),
         told_variance=np.concatenate([each.told_variance for each in prospects]),
-        told=np.concatenate([each.told for each in prospects]),
+        told=told,
+        told_sd=told.std(axis=1),
         concern=concern,
         worth=worth,
     )

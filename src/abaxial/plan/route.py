@@ -69,20 +69,23 @@ def improved(order: Sequence[int], apart_m: Floats, ranks: Sequence[int]) -> Rou
         way[first : last + 1] = way[first : last + 1][::-1].copy()
 
 
-def insertion(way: Route, place: int, apart_m: Floats, ranks: Sequence[int]) -> tuple[int, float]:
-    """Where in an order one more place adds least, and how many metres that is; never out of the order of ranks."""
-    order = list(way.order)
-    begin = sum(ranks[each] < ranks[place] for each in order)
-    end = sum(ranks[each] <= ranks[place] for each in order)
+def insertions(way: Route, places: Sequence[int], apart_m: Floats, ranks: Sequence[int]) -> tuple[Whole, Floats]:
+    """Where in an order one more place would add least, and how many metres [m], each (places,).
 
-    def added_m(at: int) -> float:
-        before = apart_m[order[at - 1], place] if at > 0 else 0.0
-        behind = apart_m[place, order[at]] if at < len(order) else 0.0
-        link = apart_m[order[at - 1], order[at]] if 0 < at < len(order) else 0.0
-        return float(before + behind - link)
-
-    best = min(range(begin, end + 1), key=added_m)
-    return best, added_m(best)
+    places : not in the order, each tried by itself; it is never put out of the order of ranks.
+    """
+    more, order, rank = np.asarray(places, np.int64), np.array(way.order, np.int64), np.asarray(ranks)
+    if order.size == 0 or more.size == 0:
+        return np.zeros(more.size, np.int64), np.zeros(more.size)
+    to, edge = apart_m[np.ix_(more, order)], np.zeros((more.size, 1))
+    link = np.concatenate([[0.0], apart_m[order[:-1], order[1:]], [0.0]])
+    added = np.hstack([edge, to]) + np.hstack([to, edge]) - link
+    begin = np.searchsorted(rank[order], rank[more], side="left")
+    end = np.searchsorted(rank[order], rank[more], side="right")
+    at = np.arange(order.size + 1)
+    added[(at < begin[:, None]) | (at > end[:, None])] = np.inf
+    best = np.argmin(added, axis=1)
+    return best, added[np.arange(more.size), best]
 
 
 def _saved_m(way: Whole, apart_m: Floats) -> Floats:

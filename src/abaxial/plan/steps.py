@@ -29,12 +29,13 @@ class Chosen:
 
 @dataclass(frozen=True)
 class _Offer:
-    """The steps that may come next, each (looks,). value : that it adds; minus infinity where it is no step. cost_s : that
-    it takes. place_m : (plantings, 2) where in the way a planting would come, and the metres that adds."""
+    """The steps that may come next. value, cost_s : (looks,) what each adds and takes; the value is minus infinity where it
+    is no step. place, added_m : (plantings,) where in the way a planting would come, and how much longer that makes it."""
 
     value: Floats
     cost_s: Floats
-    place_m: Floats
+    place: Whole
+    added_m: Floats
 
 
 def choose(ground: Ground, minutes: float) -> Chosen:
@@ -48,7 +49,7 @@ def choose(ground: Ground, minutes: float) -> Chosen:
         best = max(best, chosen, _one_more(ground, chosen, offer, budget_s), key=lambda each: each.value)
         if not np.isfinite(offer.value).any():
             break
-        look = int(np.argmax(offer.value / offer.cost_s))
+        look = int(np.argmax(offer.value / np.where(np.isfinite(offer.value), offer.cost_s, 1.0)))
         chosen = _taken(ground, chosen, offer, look)
         left = doubt.after(left, look)
     return _shortened(ground, best)
@@ -74,15 +75,14 @@ def _offer(ground: Ground, chosen: Chosen, left: Doubt) -> _Offer:
     met[corner[there]] = ground.due_value[there]
     value = doubt.values(left) + ground.due_value - met[corner]
     worth_it = (ground.ahead.leaves > turned) & (value >= pace.least_gain_frac * ground.weight[corner]) & (value > 0.0)
-    place = np.zeros((len(ground.plantings), 2))
-    arriving_s = np.zeros(len(ground.plantings))
-    for each in set(range(len(ground.plantings))) - set(chosen.way.order):
-        at, added_m = route.insertion(chosen.way, each, ground.apart_m, ground.ranks)
-        place[each] = at, added_m
-        arriving_s[each] = pace.settling_s + ground.walking_s(added_m)
+    new = [each for each in range(len(ground.plantings)) if each not in chosen.way.order]
+    place, added_m = np.zeros(len(ground.plantings), np.int64), np.zeros(len(ground.plantings))
+    place[new], added_m[new] = route.insertions(chosen.way, new, ground.apart_m, ground.ranks)
+    arriving_s = ground.walking_s(added_m)
+    arriving_s[new] += pace.settling_s
     cost_s = (ground.ahead.leaves - turned) * pace.leaf_s + np.where(turned == 0, pace.writing_s, 0.0)
     cost_s = cost_s + arriving_s[ground.planting[corner]]
-    return _Offer(np.where(worth_it, value, -np.inf), np.where(worth_it, cost_s, 1.0), place)
+    return _Offer(np.where(worth_it, value, -np.inf), cost_s, place, added_m)
 
 
 def _one_more(ground: Ground, chosen: Chosen, offer: _Offer, budget_s: float) -> Chosen:
@@ -101,7 +101,7 @@ def _taken(ground: Ground, chosen: Chosen, offer: _Offer, look: int) -> Chosen:
     leaves[corner] = ground.ahead.leaves[look]
     way, seconds_s = chosen.way, chosen.seconds_s + float(offer.cost_s[look])
     if planting not in way.order:
-        at, added_m = int(offer.place_m[planting, 0]), float(offer.place_m[planting, 1])
+        at, added_m = int(offer.place[planting]), float(offer.added_m[planting])
         longer = (*way.order[:at], planting, *way.order[at:])
         shorter = route.improved(longer, ground.apart_m, ground.ranks)
         seconds_s -= ground.walking_s(way.metres_m + added_m - shorter.metres_m)

@@ -145,6 +145,7 @@ class Store:
     def put_checkpoint(self, key: str, digest: str, blob: bytes) -> None:
         """Keep what was computed under a key, in place of what was kept there. digest : of `chain_digest`."""
         with self._writing() as connection:
+            held(connection, self.opened.garden)
             checkpoint.keep(connection, self.opened.garden, key, digest, blob)
 
     def checkpoint(self, key: str, digest: str) -> bytes | None:

@@ -53,17 +53,21 @@ def lived_series(batches: Sequence[WeatherBatch], until_hour: int) -> Weather:
     A value of the garden itself stands before a grid cell's, that before a forecast's. Of two that are observed the one
     that came first stands, so that none is ever overwritten; of two forecasts the one that was issued last.
     """
-    observed = [each for each in batches if each.kind != "forecast"]
-    forecasts = [each for each in batches if each.kind == "forecast"]
-    forecasts.sort(
-        key=lambda each: each.issued_at or each.received_at or datetime.min.replace(tzinfo=UTC), reverse=True
-    )
     lived = series.empty(until_hour, 0)
-    for batch in observed + forecasts:
+    for batch in in_standing(batches):
         first = batch.members[0]
         past = series.between(first, min(first.first_hour, until_hour), min(first.end_hour, until_hour))
         lived = series.merge(lived, past) if lived.hours else past
     return lived
+
+
+def in_standing(batches: Sequence[WeatherBatch]) -> tuple[WeatherBatch, ...]:
+    """Batches in the order in which they are believed: what was observed as it came, then forecasts, the last issued first."""
+    observed = [each for each in batches if each.kind != "forecast"]
+    forecasts = [each for each in batches if each.kind == "forecast"]
+    long_ago = datetime.min.replace(tzinfo=UTC)
+    forecasts.sort(key=lambda each: each.issued_at or each.received_at or long_ago, reverse=True)
+    return (*observed, *forecasts)
 
 
 def content_of(batch: WeatherBatch) -> str:
