@@ -31,7 +31,6 @@ def sent(number: int) -> Entry:
 def write_until_killed(path: Path, begin: int, told: int) -> None:
     """Append one by one, several at once, and weather; each is told as soon as it is confirmed."""
     with open_store(path) as store:
-        os.write(told, b"open\n")
         for number in range(begin, begin + 100_000, 5):
             kept = store.append([sent(number + each) for each in range(1 if number % 2 else 5)])
             os.write(told, b"".join(f"{each.id}\n".encode() for each in kept))
@@ -41,8 +40,8 @@ def write_until_killed(path: Path, begin: int, told: int) -> None:
         os.write(told, b"end\n")
 
 
-def run_and_kill(act: object, after_s: float, *, once_open: bool = False) -> list[str]:
-    """What a child told before it was killed. once_open : count the time from when it has begun to write."""
+def run_and_kill(act: object, after_s: float, *, once_begun: bool = False) -> list[str]:
+    """What a child told before it was killed. once_begun : count the time from what it tells first."""
     reads, writes = os.pipe()
     child = os.fork()
     if child == 0:
@@ -52,13 +51,13 @@ def run_and_kill(act: object, after_s: float, *, once_open: bool = False) -> lis
         finally:
             os._exit(0)
     os.close(writes)
-    if once_open:
+    if once_begun:
         select.select([reads], [], [], 10.0)
     time.sleep(after_s)
     os.kill(child, signal.SIGKILL)
     with os.fdopen(reads) as told:
         # the last line may be cut off: that one was not confirmed
-        lines = [line for line in told.read().split("\n")[:-1] if line not in ("open", "end")]
+        lines = [line for line in told.read().split("\n")[:-1] if line != "end"]
     os.waitpid(child, 0)
     return lines
 
@@ -80,10 +79,10 @@ def main(folder: Path, times: int, seed: int) -> None:
                     problems += made.check()
             continue
         # one in five is killed while it opens, or soon after
-        once_open = each % 5 != 0
+        once_begun = each % 5 != 0
         delay_s = dice.uniform(0.0, 0.05)
         lines = run_and_kill(
-            lambda told, at=each: write_until_killed(path, 100_000 * at + 10, told), delay_s, once_open=once_open
+            lambda told, at=each: write_until_killed(path, 100_000 * at + 10, told), delay_s, once_begun=once_begun
         )
         rounds_with_writing += bool(lines)
         confirmed |= set(lines)

@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.one_rust import Leaf, infected, nights_on, wet_from
 
-from abaxial.infection import response, survival
+from abaxial.infection import pathogen, response, survival
 
-RUSTS = st.sampled_from(["canna_rust", "daylily_rust", "pelargonium_rust", "bean_rust"])
+RUSTS = st.sampled_from(pathogen.pathogen_keys())
 temperatures = st.floats(5.0, 35.0)
 
 

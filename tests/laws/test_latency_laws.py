@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.one_rust import Leaf, nights_on
 
-from abaxial.infection import latency
+from abaxial.infection import latency, pathogen
 from abaxial.infection.checks import profiles
 
-RUSTS = st.sampled_from(["canna_rust", "daylily_rust", "pelargonium_rust", "bean_rust"])
+RUSTS = st.sampled_from(pathogen.pathogen_keys())
 shapes = st.floats(2.0, 15.0)
 
 

@@ -2,10 +2,11 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from abaxial.errors import ParameterError
-from abaxial.host import species
+from abaxial.host import growth, species
 
 OURS = Path(species.__file__).parent / "species"
 
@@ -19,15 +20,42 @@ def written(folder: Path, old: str, new: str) -> Path:
     return folder
 
 
-def test_five_hosts_are_known():
-    assert species.species_keys() == ("bean", "canna", "daylily", "maranta", "pelargonium")
+KNOWN = (
+    "bean", "canna", "chrysanthemum", "daylily", "hollyhock", "maranta", "mint", "pelargonium", "rose", "snapdragon",
+)  # fmt: skip
+
+
+def test_ten_hosts_are_known():
+    assert species.species_keys() == KNOWN
 
 
 def test_every_host_can_be_read_and_names_its_rust():
     read = {key: species.read_species(key).rust for key in species.species_keys()}
 
     assert read["maranta"] == read["canna"] == "canna_rust"
-    assert len(set(read.values())) == 4
+    assert len(set(read.values())) == 9
+
+
+@pytest.mark.parametrize("host", KNOWN)
+def test_every_host_opens_leaves_in_a_mild_month_and_fewer_in_a_cool_one(host):
+    plant = species.read_species(host)
+    mild, cool = (
+        growth.grow(plant, np.full(30, warmth_c), since_day=0, clumps=4, spacing_m=0.5).emerged_leaves[-1]
+        for warmth_c in (21.0, 8.0)
+    )
+
+    assert 1.5 < mild < 25.0  # a leaf in nearly three weeks for a maranta, one a day and a half for a snapdragon
+    assert cool < 0.4 * mild
+
+
+@pytest.mark.parametrize("host", KNOWN)
+def test_every_host_grows_up_to_the_foliage_and_height_its_file_gives_and_not_beyond(host):
+    plant = species.read_species(host)
+    grown = growth.grow(plant, np.full(250, 21.0), since_day=0, clumps=4, spacing_m=0.4)
+    foliage = grown.leaf_area_index_lower + grown.leaf_area_index_upper
+
+    assert 0.6 < foliage.max() <= plant["largest_leaf_area_index"] + 1e-9
+    assert grown.height_m.max() == pytest.approx(plant["plant_height_m"])
 
 
 def test_a_file_beside_the_garden_goes_before_ours(tmp_path):

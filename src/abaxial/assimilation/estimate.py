@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import diagnose, garden_story, likelihood, sampler
 from abaxial.assimilation.garden_story import GardenStory, Look, Then
-from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.proposals import Cloud
+from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.unknowns import Unknowns, before_looking, parts_of
 from abaxial.epidemic import simulate
 from abaxial.epidemic.kernel import LATENT_OUT, VISIBLE_OUT, Rows
@@ -107,10 +107,9 @@ def _asked(story: GardenStory, told: Told[Then], then: tuple[Rows, Floats], look
     """What a look was expected to find, what was held of the planting, and how strange the look is."""
     record, worn = then
     weights = np.exp(told.log_weight)
-    part = "lower" if look.sighting.part == "stem" else look.sighting.part
-    predicted = story.predicted(worn, record[1], look.planting, part)
-    earlier = predicted._replace(visible_frac=garden_story.of_part(record[0][look.planting, :, VISIBLE_OUT], part))
-    tail = likelihood.tail_frac(look.sighting, predicted, weights, earlier)
+    predicted = story.predicted(worn, record[1], look.planting, look.part)
+    earlier = predicted._replace(visible_frac=garden_story.of_part(record[0][look.planting, :, VISIBLE_OUT], look.part))
+    tail = likelihood.tail_frac(look.sighting, predicted, weights, earlier, looks=look.worth)
     expected = _band(likelihood.seen_frac(predicted), weights)
     return expected, _band(rusted(record[1], look.planting), weights), tail
 

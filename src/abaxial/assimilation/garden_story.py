@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import likelihood, unknowns
 from abaxial.assimilation.likelihood import Predicted
+from abaxial.assimilation.looks import Looks, read_looks
 from abaxial.assimilation.proposals import Cloud, Parts
 from abaxial.assimilation.unknowns import Unknowns
 from abaxial.epidemic import simulate
-from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT, Rows, Versions
+from abaxial.epidemic.kernel import LOWER, UPPER, VISIBLE_OUT, Rows, Versions
 from abaxial.epidemic.simulate import Season
 from abaxial.scouting.sightings import Sighting
 
@@ -21,11 +22,23 @@ WEEK_D = 7
 
 
 class Look(NamedTuple):
-    """One sighting at one planting. planting : its number. day : the garden day that ended as the leaves were turned."""
+    """One sighting at one planting. planting : its number. day : the garden day that ended as the leaves were turned.
+    plants : how many stand there, None where that is not known."""
 
     sighting: Sighting
     planting: int
     day: int
+    plants: int | None = None
+
+    @property
+    def part(self) -> str:
+        """The leaves that speak for the part looked at: a stem's are the lower ones."""
+        return "lower" if self.sighting.part == "stem" else self.sighting.part
+
+    @property
+    def worth(self) -> Looks:
+        """What it is worth."""
+        return read_looks().for_plants(self.sighting, self.plants)
 
 
 class Then(NamedTuple):
@@ -76,7 +89,7 @@ class GardenStory:
         days = sorted({*lasts, *(each for each in earlier if each >= 0)})
         rows = state.rows
         record = simulate.run(self.season, state.versions, rows, first_day=0, end_day=lasts[-1] + 1, record_days=days)
-        old, worn = np.zeros((self.parts.count, cloud.weather.size)), self.worn(cloud)
+        old, worn = np.zeros((self.parts.how_many, cloud.weather.size)), self.worn(cloud)
         for number, looks in enumerate(self.batches[: batch + 1]):
             before = record[days.index(earlier[number])] if earlier[number] >= 0 else np.zeros_like(record[0])
             pair = np.stack([before, record[days.index(lasts[number])]])
@@ -92,11 +105,9 @@ class GardenStory:
     def choose(self, taken: NDArray[np.bool_], new: Then, old: Then) -> Then:
         """The new state where a rust's part was taken, else the old one."""
         by_planting = taken[self.season.drivers.rust]
-        versions = Versions(
-            *(
-                np.where(_fitting(name, taken, by_planting), one, other)
-                for name, one, other in zip(Versions._fields, new.versions, old.versions, strict=True)
-            )
+        versions = Versions._make(
+            np.where(_fitting(name, taken, by_planting), getattr(new.versions, name), getattr(old.versions, name))
+            for name in Versions._fields
         )
         rows = np.where(by_planting[:, np.newaxis], new.rows, old.rows)
         record = np.where(by_planting[np.newaxis, :, np.newaxis, np.newaxis], new.record, old.record)
@@ -104,7 +115,7 @@ class GardenStory:
 
     def pick(self, state: Then, order: NDArray[np.int64]) -> Then:
         """The states of some versions, in an order."""
-        versions = Versions(*(np.ascontiguousarray(each[..., order]) for each in state.versions))
+        versions = Versions._make(np.ascontiguousarray(each[..., order]) for each in state.versions)
         return Then(
             np.ascontiguousarray(state.rows[..., order]), versions, np.ascontiguousarray(state.record[..., order]),
             state.day,
@@ -137,14 +148,13 @@ class GardenStory:
         return last - WEEK_D
 
     def _weigh(self, worn: Floats, record: Rows, looks: Sequence[Look]) -> Floats:
-        total = np.zeros((self.parts.count, worn.shape[0]))
+        total = np.zeros((self.parts.how_many, worn.shape[0]))
         for look in looks:
-            part = "lower" if look.sighting.part == "stem" else look.sighting.part
-            now = self.predicted(worn, record[1], look.planting, part)
+            now = self.predicted(worn, record[1], look.planting, look.part)
             before = None
             if look.sighting.amount == "first":
-                before = now._replace(visible_frac=of_part(record[0][look.planting, :, VISIBLE_OUT], part))
-            total[self._part(look.planting)] += likelihood.log_likelihood(look.sighting, now, before)
+                before = now._replace(visible_frac=of_part(record[0][look.planting, :, VISIBLE_OUT], look.part))
+            total[self._part(look.planting)] += likelihood.log_likelihood(look.sighting, now, before, looks=look.worth)
         return total
 
 
@@ -161,7 +171,7 @@ def of_part(shares: Rows, part: str) -> Floats:
     """A share of leaf area at one part of a planting, (versions,). shares : (levels, versions). Levels are the halves of
     the leaf area, so that both together are their mean."""
     if part in ("lower", "upper"):
-        return shares[LOWER if part == "lower" else UPPER].astype(np.float64)
+        return np.asarray(shares[LOWER if part == "lower" else UPPER], np.float64)
     return np.asarray(0.5 * (shares[LOWER].astype(np.float64) + shares[UPPER]))
 
 
@@ -169,6 +179,3 @@ def batches_of(looks: Sequence[Look]) -> tuple[tuple[Look, ...], ...]:
     """Looks put together by day, in order of time."""
     days = sorted({each.day for each in looks})
     return tuple(tuple(each for each in looks if each.day == day) for day in days)
-
-
-__all__ = ["LATENT_OUT", "VISIBLE_OUT", "GardenStory", "Look", "Then", "batches_of", "of_part"]

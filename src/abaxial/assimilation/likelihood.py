@@ -113,7 +113,7 @@ def count_distribution(turned: int, predicted: Predicted, weights: Floats, *, lo
     turned : leaves, 0 or more. weights : (versions,), 0 or more, not all 0.
     """
     looks = read_looks() if looks is None else looks
-    return counts.weighed_counts_frac(turned, seen_frac(predicted), looks.correlation_frac, weights)
+    return counts.weighed_counts_frac(turned, seen_frac(predicted), looks.among_frac, weights)
 
 
 def _patches_per_leaf(predicted: Predicted) -> Floats:
@@ -143,10 +143,10 @@ def _units_frac(sighting: Sighting, leaves_frac: Floats, looks: Looks) -> Floats
 
 
 def _of_counts(sighting: Sighting, seen: Floats, looks: Looks) -> Iterator[_Piece]:
-    turned, rusted, correlation = sighting.turned, sighting.rusted, looks.correlation_frac
+    turned, rusted, among, correlation = sighting.turned, sighting.rusted, looks.among_frac, looks.correlation_frac
     if turned is not None and rusted is not None:
-        chance_log = counts.count_log(turned, rusted, seen, correlation)
-        yield _Piece(chance_log, -math.log1p(turned), lambda: _fewer_frac(turned, rusted, seen, correlation))
+        chance_log = counts.count_log(turned, rusted, seen, among)
+        yield _Piece(chance_log, -math.log1p(turned), lambda: _fewer_frac(turned, rusted, seen, among))
         return
     if sighting.amount == "counted":
         return

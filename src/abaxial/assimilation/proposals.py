@@ -47,7 +47,7 @@ class Parts(NamedTuple):
     biologies: int
 
     @property
-    def count(self) -> int:
+    def how_many(self) -> int:
         """How many parts there are."""
         return int(self.unit_part.max(initial=0)) + 1
 
@@ -105,8 +105,8 @@ def parts_move(cloud: Cloud, fitted: Fitted, parts: Parts, steps: Floats, luck: 
     moves = np.append(chosen, False)  # the garden's own stay, at place GARDEN
     all_moving = np.flatnonzero(moves[parts.known_unit])
     known, shaken, biology = cloud.known.copy(), cloud.luck.copy(), cloud.biology.copy()
-    odds = np.zeros((parts.count, count))
-    for part in range(parts.count):
+    odds = np.zeros((parts.how_many, count))
+    for part in range(parts.how_many):
         mine = np.append(chosen & (parts.unit_part == part), False)
         moving = np.flatnonzero(mine[parts.known_unit])
         lucky = np.flatnonzero(mine[parts.luck_unit[:touched]])
@@ -130,7 +130,7 @@ def _units(parts: Parts, luck: tuple[int, int]) -> NDArray[np.bool_]:
     seed, number = luck
     order = chance.uniforms(seed, "units", number, parts.unit_part.size)
     chosen = parts.is_rust & (order < _RUST_MOVES_FRAC)
-    for part in range(parts.count):
+    for part in range(parts.how_many):
         plantings = np.flatnonzero((parts.unit_part == part) & ~parts.is_rust)
         chosen[plantings[np.argsort(order[plantings])[:_PLANTINGS_AT_A_TIME]]] = True
     return chosen
@@ -148,10 +148,10 @@ def _known_moved(
     across = fitted.covariance[np.ix_(these, stay)]
     pull = np.linalg.solve(fitted.covariance[np.ix_(stay, stay)], across.T).T
     middle = fitted.middle[these] + (known[:, stay] - fitted.middle[stay]) @ pull.T
-    root = np.linalg.cholesky(fitted.covariance[np.ix_(these, these)] - pull @ across.T)
+    root: Floats = np.asarray(np.linalg.cholesky(fitted.covariance[np.ix_(these, these)] - pull @ across.T), np.float64)
     away = known[:, these] - middle
     fresh = chance.block_normals(seed, "move", number, away.shape) @ root.T
-    new_away = np.sqrt(1.0 - step**2) * away + step * fresh
+    new_away: Floats = np.asarray(np.sqrt(1.0 - step**2) * away + step * fresh, np.float64)
     moved = known.copy()
     moved[:, these] = middle + new_away
     return moved, _odds(moved[:, these], new_away, root) - _odds(known[:, these], away, root)
@@ -162,9 +162,10 @@ def _luck_moved(
 ) -> tuple[Floats, Floats]:
     seed, number = draw
     away = luck - fitted.luck_middle[lucky]
-    sd = fitted.luck_sd[lucky]
-    new_away = np.sqrt(1.0 - step**2) * away + step * sd * chance.block_normals(seed, "luck move", number, away.shape)
-    moved = fitted.luck_middle[lucky] + new_away
+    sd: Floats = np.asarray(fitted.luck_sd[lucky], np.float64)
+    fresh = chance.block_normals(seed, "luck move", number, away.shape)
+    new_away: Floats = np.asarray(np.sqrt(1.0 - step**2) * away + step * sd * fresh, np.float64)
+    moved = np.asarray(fitted.luck_middle[lucky] + new_away, np.float64)
     change = _squares(new_away / sd) - _squares(away / sd) - _squares(moved) + _squares(luck)
     return moved, 0.5 * change
 

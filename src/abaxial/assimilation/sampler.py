@@ -84,7 +84,7 @@ class Told(NamedTuple, Generic[State]):
 
 def begin(story: Story[State], cloud: Cloud) -> Told[State]:
     """All versions, equally likely, before the first look."""
-    count, parts = cloud.weather.size, story.parts.count
+    count, parts = cloud.weather.size, story.parts.how_many
     even, steps = np.full(count, -np.log(count)), np.full(parts + 1, 0.5)
     return Told(cloud, story.begin(cloud), even, np.zeros((parts, count)), (), (), 0.0, steps)
 
@@ -144,7 +144,7 @@ def _drawn_anew(
     reached = np.cumsum(np.exp(told.log_weight - _log_sum(told.log_weight)))
     order = np.minimum(np.searchsorted(reached, (np.arange(count) + start) / count), count - 1)
     drawn = told._replace(
-        cloud=Cloud(*(each[order] for each in told.cloud)),
+        cloud=Cloud._make(each[order] for each in told.cloud),
         state=story.pick(told.state, order),
         log_weight=np.full(count, -np.log(count)),
         log_likelihood=told.log_likelihood[:, order],

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -168,7 +167,7 @@ def versions_of(unknowns: Unknowns, cloud: Cloud) -> Versions:
         local_infection_per_d=each("local_infection_per_d"),
         arrival_per_d=each("arrival_per_d"),
         latent_factor=each("latent_factor"),
-        giving_per_d=stages.SHOWING / each("infectious_period_d"),
+        giving_per_d=np.float32(stages.SHOWING) / each("infectious_period_d"),
         dead_fall_frac=np.repeat(unknowns.dead_fall_frac[:, None], count, axis=1).astype(np.float32),
         burst=each("burst"),
         burst_day=np.ascontiguousarray(worn[unknowns.columns_of("burst_day")].astype(np.int64)),

@@ -69,26 +69,29 @@ def season_of(
     cured = np.zeros((plantings, days)) if remedies is None else remedies.cured_frac
     unfolded = leaves.unfolded > 0.0
     drivers = Drivers(
-        nights.infected_frac,
-        nights.wet_reach_h,
-        nights.alive_frac,
-        nights.progress,
-        _single(np.stack([each.first_wet_h for each in curves])),
-        _single(np.stack([each.spread_h for each in curves])),
-        *(_single(each) for each in leaves),
-        np.where(unfolded.any(axis=1), unfolded.argmax(axis=1), -1),
-        _single(spread.own_frac),
-        _single(spread.far_frac),
-        spread.neighbour,
-        _single(spread.neighbour_frac),
-        spread.rust,
-        np.asarray(latent_stages, np.int64)[spread.rust],
-        stages.SHOWING,
-        _single(held),
-        _single(cured),
-        known["stay_frac"].value,
-        known["start_latent_frac"].value,
-        float(np.exp(-1.0 / known["origin_memory_d"].value)),
+        infected_frac=nights.infected_frac,
+        wet_reach_h=nights.wet_reach_h,
+        alive_frac=nights.alive_frac,
+        progress=nights.progress,
+        first_wet_h=_single(np.stack([each.first_wet_h for each in curves])),
+        spread_h=_single(np.stack([each.spread_h for each in curves])),
+        unfolded=_single(leaves.unfolded),
+        sinking_frac=_single(leaves.sinking_frac),
+        fallen_frac=_single(leaves.fallen_frac),
+        caught_frac=_single(leaves.caught_frac),
+        first_leaf_day=np.where(unfolded.any(axis=1), unfolded.argmax(axis=1), -1),
+        own_frac=_single(spread.own_frac),
+        far_frac=_single(spread.far_frac),
+        neighbour=spread.neighbour,
+        neighbour_frac=_single(spread.neighbour_frac),
+        rust=spread.rust,
+        latent_stages=np.asarray(latent_stages, np.int64)[spread.rust],
+        showing_stages=stages.SHOWING,
+        held_frac=_single(held),
+        cured_frac=_single(cured),
+        stay_frac=known["stay_frac"].value,
+        start_latent_frac=known["start_latent_frac"].value,
+        memory_frac=float(np.exp(-1.0 / known["origin_memory_d"].value)),
     )
     return Season(drivers, days)
 
@@ -118,7 +121,7 @@ def run(
         kernel.run_days(state, record, season.drivers, versions, span)
         return record
     sorted_state = np.ascontiguousarray(state[..., order])
-    sorted_versions = Versions(*(np.ascontiguousarray(each[..., order]) for each in versions))
+    sorted_versions = Versions._make(np.ascontiguousarray(each[..., order]) for each in versions)
     kernel.run_days(sorted_state, record, season.drivers, sorted_versions, span)
     back = np.argsort(order)
     state[:] = sorted_state[..., back]

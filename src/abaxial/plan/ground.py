@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation.likelihood import Predicted, seen_frac
 from abaxial.assimilation.looks import Looks
+from abaxial.errors import FaultError
 from abaxial.plan import gain, route
 from abaxial.plan.doubt import Ahead
 from abaxial.plan.pace import Pace
@@ -73,13 +74,13 @@ class Ground:
 
 
 def lay_out(corners: Sequence[Corner], pace: Pace, looks: Looks) -> Ground:
-    """The ground of a garden. corners : one or more."""
+    """The ground of a garden. corners : one or more. Raises FaultError where a concern is not of the versions."""
     plantings = tuple(dict.fromkeys(each.planting for each in corners))
     number = {name: place for place, name in enumerate(plantings)}
     planting = np.array([number[each.planting] for each in corners], np.int64)
     first = [int(np.argmax(planting == place)) for place in range(len(plantings))]
     shares = np.array([each.weight for each in corners]) / np.bincount(planting)[planting]
-    concern = np.stack([np.asarray(each.concern, np.float64) for each in corners])
+    concern = np.stack([_checked(each, corners[0]) for each in corners])
     concern -= concern.mean(axis=1, keepdims=True)
     variance = np.mean(concern**2, axis=1)
     worth = shares / (variance + pace.known_log_sd**2)
@@ -98,6 +99,17 @@ def lay_out(corners: Sequence[Corner], pace: Pace, looks: Looks) -> Ground:
         ranks=tuple(int(each >= pace.clean_below_frac) + int(each > pace.rusty_above_frac) for each in rusty),
         whole_value=float(worth @ variance + pace.due_worth_frac * shares.sum()),
     )
+
+
+def _checked(corner: Corner, first: Corner) -> Floats:
+    """The concern of a corner."""
+    concern = np.asarray(corner.concern, np.float64)
+    if concern.shape != first.predicted.visible_frac.shape or not np.isfinite(concern).all():
+        raise FaultError(
+            f"{corner.planting}, {corner.part}: the concern must be one finite number for each version.",
+            remedy="Please report this, with the garden.",
+        )
+    return concern
 
 
 def sizes_of(corner: Corner) -> list[int]:

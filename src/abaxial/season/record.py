@@ -1,8 +1,9 @@
 """What is known of a garden's weather at a moment: files read, doubted and joined, notes heeded, members made."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 from abaxial import hours
 from abaxial.errors import GardenError
@@ -12,11 +13,19 @@ from abaxial.weather.ensemble import WeatherEnsemble
 from abaxial.weather.observations import Notes, RainObservation
 from abaxial.weather.series import Finding, Weather
 
+if TYPE_CHECKING:
+    # a description is opened without waiting for the database
+    from abaxial.records.weather_batches import WeatherBatch
+
 # latent rust can sleep through a cold season, so look back over most of a year
 HISTORY_DAYS = 200
 LEAST_HISTORY_DAYS = 35
+# the first day looked at moves on by so much at a time
+ANCHOR_DAYS = 28
 # what the last fortnight must at least hold to speak of the present
 RECENT_DAYS, LEAST_RECENT_DAYS = 14, 4
+# forecasts made within this many hours of the newest are as good as it
+FRESH_H = 24
 #: an hour later than any file's last
 END_OF_TIME = 2**31
 
@@ -40,45 +49,85 @@ class Known:
     digests: Mapping[str, str]
 
 
-def weather_of(garden: Garden, now_hour: int) -> Known:
-    """Everything the garden's files and notes say up to an hour; nothing measured later is looked at.
+class Arrived(NamedTuple):
+    """Weather of one source. name : for the passport. foretells : whether its hours from now on are somebody's forecast.
+    issued_hour : when that was made; 0 where nobody says. rain : gauge readings in it."""
 
-    Raises WeatherError as the readers do, naming file, line, rule and value.
+    name: str
+    members: Sequence[Weather]
+    foretells: bool
+    issued_hour: int
+    rain: tuple[RainObservation, ...]
+
+
+def weather_of(garden: Garden, now_hour: int, batches: "Sequence[WeatherBatch] | None" = None) -> Known:
+    """Everything the garden's weather and notes say up to an hour; nothing measured later is looked at.
+
+    batches : weather from the garden's file, in the order in which it is believed; None to read the files that the garden
+    names. Raises WeatherError as the readers do, naming file, line, rule and value.
     """
-    folder = Path(garden.folder)
+    arrived = _from_files(garden, now_hour) if batches is None else _from_batches(garden, batches)
     lived = series.empty(now_hour, 0)
-    ahead: list[Weather] = []
-    digests: dict[str, str] = {}
-    notes = observations.read_notes([each.options for each in garden.noted], garden.place, where=garden.name)
-    rain = list(notes.rain)
-    for source in garden.weather:
-        read = readers.read_all(
-            {"form": source.form, "file": source.path, **source.options}, folder, garden.place, now_hour=now_hour
-        )
-        digests[source.path] = read[0].digest
-        past = series.between(read[0], min(read[0].first_hour, now_hour), min(read[0].end_hour, now_hour))
+    for each in arrived:
+        first = each.members[0]
+        past = series.between(first, min(first.first_hour, now_hour), min(first.end_hour, now_hour))
         lived = series.merge(lived, past) if lived.hours else past
-        if source.form == "forecast_json" and read[0].end_hour > now_hour:
-            # an ensemble says more than a single forecast, and the file named last is the latest
-            ahead = read if len(read) > 1 or len(ahead) <= 1 else ahead
-        if source.form == "notebook":
-            rain.extend(notebook.rain_of_notebook(folder / source.path, garden.place, source.options))
+    notes = observations.read_notes([each.options for each in garden.noted], garden.place, where=garden.name)
     _known_beds(garden, notes)
+    # a notebook that came again, longer, says the same of the days it had before
+    gauges = {(rain.first_hour, rain.end_hour): rain for each in reversed(arrived) for rain in each.rain}
     heard = Notes(
-        tuple(each for each in rain if each.end_hour <= now_hour),
+        tuple(each for each in (*notes.rain, *gauges.values()) if each.end_hour <= now_hour),
         tuple(each for each in notes.wetness if each.hour < now_hour),
     )
     checked = _checked(lived, garden) if lived.hours else lived
     return Known(
         lived=checked,
-        forecasts=tuple(ahead),
+        forecasts=tuple(_latest_forecast(arrived, now_hour)),
         notes=heard,
         findings=checked.findings + _quiet_since(checked, now_hour),
         nothing=_nothing(checked, heard, now_hour),
         until_hour=_last_known(checked),
         rain_unknown_days=_rain_unknown_days(checked, heard.rain, now_hour),
-        digests=digests,
+        digests={each.name: each.members[0].digest for each in arrived},
     )
+
+
+def _from_files(garden: Garden, now_hour: int) -> list[Arrived]:
+    """The files that the garden names, as they lie there now."""
+    folder, found = Path(garden.folder), []
+    for source in garden.weather:
+        described = {"form": source.form, "file": source.path, **source.options}
+        members = readers.read_all(described, folder, garden.place, now_hour=now_hour)
+        is_notebook = source.form == "notebook"
+        rain = notebook.rain_of_notebook(folder / source.path, garden.place, source.options) if is_notebook else ()
+        found.append(Arrived(source.path, members, source.form == "forecast_json", 0, rain))
+    return found
+
+
+def _from_batches(garden: Garden, batches: "Sequence[WeatherBatch]") -> list[Arrived]:
+    """The weather that lies in the garden's file."""
+    found = []
+    for each in batches:
+        said = {key: value for key, value in each.reader.items() if key != "form"}
+        is_notebook = each.kind == "notebook"
+        rain = notebook.rain_of_notebook(Path(each.source), garden.place, said, each.raw_text) if is_notebook else ()
+        issued = each.issued_at or each.received_at
+        issued_hour = 0 if issued is None else hours.hour_of(issued)
+        name = each.source if each.number is None else f"{each.source} ({each.number})"
+        found.append(Arrived(name, each.members, each.kind == "forecast", issued_hour, rain))
+    return found
+
+
+def _latest_forecast(arrived: Sequence[Arrived], now_hour: int) -> Sequence[Weather]:
+    """The members of the forecast to go by: of those made within a day of the newest an ensemble says more than a single
+    one, and the one named last is the latest."""
+    ahead = [each for each in arrived if each.foretells and each.members[0].end_hour > now_hour]
+    newest = max((each.issued_hour for each in ahead), default=0)
+    fresh = [each for each in ahead if newest - each.issued_hour < FRESH_H]
+    many = [each for each in fresh if len(each.members) > 1] or fresh
+    latest = [each for each in many if each.issued_hour == max(one.issued_hour for one in many)]
+    return latest[-1].members if latest else ()
 
 
 def ensemble_of(
@@ -86,7 +135,9 @@ def ensemble_of(
 ) -> WeatherEnsemble:
     """Members from the start of the first garden day looked at to the end of the outlook."""
     zone = garden.place.zone
-    begin = max(min(known.lived.first_hour, now_hour - 24 * LEAST_HISTORY_DAYS), now_hour - 24 * HISTORY_DAYS)
+    # anchored, so that what was computed of its first days holds good for weeks
+    anchor = (now_hour - 24 * HISTORY_DAYS) // (24 * ANCHOR_DAYS) * (24 * ANCHOR_DAYS)
+    begin = max(min(known.lived.first_hour, now_hour - 24 * LEAST_HISTORY_DAYS), anchor)
     # the first whole garden day
     first = hours.first_hour_of(hours.garden_day(begin + 23, zone), zone)
     end = hours.first_hour_of(hours.garden_day(now_hour, zone) + outlook_days + 1, zone)

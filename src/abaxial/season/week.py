@@ -5,11 +5,14 @@ on each face of the leaf (wetness), become infection if spores were about (night
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
+from abaxial.journal.questions import Question
 from abaxial.microclimate import nights, noticed, wetness
 from abaxial.provenance import Passport, passport
 from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
@@ -19,20 +22,35 @@ from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 from abaxial.weather.observations import WetnessObservation
 
+if TYPE_CHECKING:
+    # a description is opened without waiting for the database
+    from abaxial.records.weather_batches import WeatherBatch
+
 MEMBERS = 16
 OUTLOOK_DAYS = 42
 
 
-def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> WeekAnswer:
+def week(
+    garden: Garden,
+    *,
+    at: datetime,
+    batches: "Sequence[WeatherBatch] | None" = None,
+    questions: Sequence[Question] = (),
+    draws: int = 1000,
+    seed: int = 1,
+) -> WeekAnswer:
     """The week of a garden as it stands at a moment.
 
-    at : any zone. draws : how many versions of the biology, at least 16. seed : names the luck. Raises WeatherError,
-    GardenError or ParameterError where the input cannot be used.
+    at : any zone. batches : weather from the garden's file, in the order in which it is believed; None to read the files
+    that the garden names. questions : what its journal asks. draws : how many versions of the biology, at least 16.
+    seed : names the luck. Raises WeatherError, GardenError or ParameterError where the input cannot be used.
     """
     now_hour = hours.hour_of(at)
-    known = record.weather_of(garden, now_hour)
+    known = record.weather_of(garden, now_hour, batches)
+    asked = tuple(Reason(each.kind, each.details) for each in questions)
     if known.nothing is not None:
-        return _cannot_know(garden, known, at, _passport(garden, known, (), at, draws, seed))
+        answer = _cannot_know(garden, known, at, _passport(garden, known, (), at, draws, seed))
+        return replace(answer, unknown=answer.unknown + asked)
     ensemble = record.ensemble_of(known, garden, now_hour, OUTLOOK_DAYS, MEMBERS, seed)
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
@@ -46,7 +64,7 @@ def week(garden: Garden, *, at: datetime, draws: int = 1000, seed: int = 1) -> W
         headline=story.headline(garden, ordered),
         tasks=tasks.choose(garden, ordered, known, sky.local_date),
         plantings=ordered,
-        unknown=story.disagreements(garden, against) + story.unknown(garden, known, ensemble, stands),
+        unknown=story.disagreements(garden, against) + story.unknown(garden, known, ensemble, stands) + asked,
         weather_until=_until(garden, known),
         forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
         draws=max((each.draws.total for each in biology.values()), default=draws),

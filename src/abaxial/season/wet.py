@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from abaxial import hours
 from abaxial.errors import RequestError, WeatherError
@@ -14,6 +15,10 @@ from abaxial.provenance import Passport, passport
 from abaxial.season import record, stand
 from abaxial.season.stand import Sky
 from abaxial.weather.series import Finding
+
+if TYPE_CHECKING:
+    # a description is opened without waiting for the database
+    from abaxial.records.weather_batches import WeatherBatch
 
 HEADER = ("utc", "local", "bed", "level", "leaf_temperature_c", "film_mm", "wet", "wet_frac")
 MEMBERS = 16
@@ -31,15 +36,25 @@ class WetTable:
     passport: Passport
 
 
-def wet_table(garden: Garden, *, bed: str | None = None, at: datetime | None = None, seed: int = 1) -> WetTable:
-    """Every hour of the garden's weather files up to a moment (all of them if none is given), for one bed or for all.
+def wet_table(
+    garden: Garden,
+    *,
+    bed: str | None = None,
+    at: datetime | None = None,
+    batches: "Sequence[WeatherBatch] | None" = None,
+    seed: int = 1,
+) -> WetTable:
+    """Every hour of the garden's weather up to a moment (all of them if none is given), for one bed or for all.
+
+    batches : weather from the garden's file, in the order in which it is believed; None to read the files that the garden
+    names.
 
     Beds without plants, and a weather file alone, are shown as a narrow leaf by itself over open ground, behind the bed's
     own obstacles. Raises RequestError for a bed that is not there, WeatherError where no hour can be worked out.
     """
     beds = _beds(garden, bed)
     now = hours.hour_of(at) if at is not None else record.END_OF_TIME
-    known = record.weather_of(garden, now)
+    known = record.weather_of(garden, now, batches)
     if known.nothing is not None:
         raise WeatherError(
             f"{garden.name}: there is no hour with both temperature and humidity.",

@@ -66,13 +66,14 @@ def read_notebook(path: Path, place: Place, options: Mapping[str, object] | None
 
 
 def rain_of_notebook(
-    path: Path, place: Place, options: Mapping[str, object] | None = None
+    path: Path, place: Place, options: Mapping[str, object] | None = None, content: bytes | None = None
 ) -> tuple[RainObservation, ...]:
     """The gauge readings of a notebook, each over the hours since the reading before (24 for the first).
 
-    A day with an empty cell was not read: its rain is in the next reading. Raises WeatherError like `read_notebook`.
+    A day with an empty cell was not read: its rain is in the next reading. content : the bytes of the file where they were
+    kept; path then only names it. Raises WeatherError like `read_notebook`.
     """
-    read_at, entries, _ = _read(path, options or {})
+    read_at, entries, _ = _read(path, options or {}, content)
     zone = zone_named(place.zone)
     result: list[RainObservation] = []
     for entry in entries:
@@ -121,7 +122,9 @@ def _with_hours(
     )
 
 
-def _read(path: Path, options: Mapping[str, object]) -> tuple[int, list[Entry], bytes]:
+def _read(
+    path: Path, options: Mapping[str, object], content: bytes | None = None
+) -> tuple[int, list[Entry], bytes]:
     read_at = options.get("read_at", 8)
     if isinstance(read_at, bool) or not isinstance(read_at, int) or not 0 <= read_at <= 23:
         raise WeatherError(
@@ -129,7 +132,7 @@ def _read(path: Path, options: Mapping[str, object]) -> tuple[int, list[Entry], 
             remedy="Write the hour at which the gauge is read and the thermometer reset, such as read_at = 8.",
         )
     try:
-        content = path.read_bytes()
+        content = path.read_bytes() if content is None else content
         lines = list(csv.reader(io.StringIO(content.decode("utf-8-sig"))))
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise WeatherError(

@@ -1,0 +1,10 @@
+"""What an estimate amounts to, in plain numbers: shares and forecasts, what the walks moved, what the garden taught."""
+
+from abaxial.assimilation.outcome.learned import Taught, taught
+from abaxial.assimilation.outcome.shares import QUANTILES, Shares, shares
+from abaxial.assimilation.outcome.walks import Contradiction, Swayed, alone, contradiction, strange, swayed
+
+__all__ = [
+    "QUANTILES", "Contradiction", "Shares", "Swayed", "Taught",
+    "alone", "contradiction", "shares", "strange", "swayed", "taught",
+]  # fmt: skip

@@ -1,0 +1,135 @@
+"""The versions of one planting put into bands: day by day, weeks ahead, today, and where the spores came from."""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from abaxial.assimilation import likelihood
+from abaxial.assimilation.estimate import BAND, Posterior, shares_of
+from abaxial.assimilation.likelihood import Predicted
+from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT
+
+Floats = NDArray[np.float64]
+Three = tuple[float, float, float]
+
+#: shares of the versions that lie below the numbers of a forecast
+QUANTILES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
+#: more of the leaf area than this, hidden or showing, is rust; and less than the second that shows is next to nothing
+ANY_FRAC, NEXT_TO_NOTHING_FRAC = 1e-4, 1e-3
+WEEK_D, FORTNIGHT_D = 7, 14
+
+
+class DayShares(NamedTuple):
+    """The end of one garden day: 10, 50 and 90 % of what shows, of what is latent (shares of leaf area) and of the
+    share of leaves on which rust shows."""
+
+    day: int
+    showing_frac: Three
+    latent_frac: Three
+    incidence_frac: Three
+
+
+class Forecast(NamedTuple):
+    """One share on one day. part : "all", "lower" or "upper". what : showing_frac, latent_frac, incidence_frac, or
+    seen_frac, the share of turned leaves on which a walk would find rust. values_frac : at QUANTILES."""
+
+    day: int
+    part: str
+    what: str
+    values_frac: tuple[float, ...]
+
+
+class Shares(NamedTuple):
+    """What is probably there of one planting.
+
+    days : every day of the record. forecasts : on the day asked about and each week after. showing_frac, latent_frac :
+    that day's, 10, 50 and 90 %. hidden_per_seen : latent over showing; None where next to nothing shows. any_frac :
+    chance that more than ANY_FRAC of the leaf area is rusted. worse_frac : chance that more shows a fortnight later.
+    origin_frac : the planting itself, its neighbours, outside; None where nothing came in.
+    """
+
+    days: tuple[DayShares, ...]
+    forecasts: tuple[Forecast, ...]
+    showing_frac: Three
+    latent_frac: Three
+    hidden_per_seen: Three | None
+    any_frac: float
+    worse_frac: float
+    origin_frac: tuple[Three, Three, Three] | None
+
+
+def shares(posterior: Posterior, planting: int, *, now: int, weeks: int) -> Shares:
+    """What is probably there of one planting.
+
+    now : the garden day at whose end it is asked, within the posterior's record. weeks : how far the forecasts reach,
+    while the record does.
+    """
+    latent, showing = shares_of(posterior, planting)
+    here = now - posterior.first_day
+    later = min(here + FORTNIGHT_D, len(showing) - 1)
+    seen_now = np.quantile(showing[here], 0.5) >= NEXT_TO_NOTHING_FRAC
+    return Shares(
+        days=tuple(_days(posterior, planting, latent, showing)),
+        forecasts=tuple(_forecasts(posterior, planting, range(here, here + WEEK_D * weeks + 1, WEEK_D))),
+        showing_frac=band(showing[here]),
+        latent_frac=band(latent[here]),
+        hidden_per_seen=band(latent[here] / np.maximum(showing[here], ANY_FRAC)) if seen_now else None,
+        any_frac=float(np.mean(latent[here] + showing[here] > ANY_FRAC)),
+        worse_frac=float(np.mean(showing[later] > showing[here])),
+        origin_frac=_origin(posterior.origins[planting]),
+    )
+
+
+def band(values: Floats) -> Three:
+    """10, 50 and 90 % of equally likely values, (versions,)."""
+    low, mid, high = (float(each) for each in np.quantile(values, BAND))
+    return low, mid, high
+
+
+def _days(posterior: Posterior, planting: int, latent: Floats, showing: Floats) -> Iterator[DayShares]:
+    told = (showing, latent, likelihood.incidence_frac(_predicted(posterior, planting, showing)))
+    rows = [np.quantile(each, BAND, axis=1).T.tolist() for each in told]
+    for day, (shows, hides, bears) in enumerate(zip(*rows, strict=True)):
+        yield DayShares(posterior.first_day + day, tuple(shows), tuple(hides), tuple(bears))
+
+
+def _forecasts(posterior: Posterior, planting: int, days: Sequence[int]) -> Iterator[Forecast]:
+    asked = [each for each in days if each < len(posterior.record)]
+    both = posterior.record[asked, planting].astype(np.float64)
+    for part, levels in (("all", [LOWER, UPPER]), ("lower", [LOWER]), ("upper", [UPPER])):
+        latent, showing = (both[:, levels, out].mean(axis=1) for out in (LATENT_OUT, VISIBLE_OUT))
+        predicted = _predicted(posterior, planting, showing)
+        told = {
+            "showing_frac": showing,
+            "latent_frac": latent,
+            "incidence_frac": likelihood.incidence_frac(predicted),
+            "seen_frac": likelihood.seen_frac(predicted),
+        }
+        for what, values in told.items():
+            quantiles = np.quantile(values, QUANTILES, axis=1).T.tolist()
+            for day, row in zip(asked, quantiles, strict=True):
+                yield Forecast(posterior.first_day + day, part, what, tuple(row))
+
+
+def _predicted(posterior: Posterior, planting: int, showing: Floats) -> Predicted:
+    """What looks would meet where so much shows, (days, versions)."""
+    unknowns = posterior.unknowns
+    worn, rust = unknowns.values(posterior.cloud.known), unknowns.rust_of(planting)
+    return Predicted(
+        visible_frac=showing,
+        lesion_frac=worn[:, unknowns.column_of("lesion_frac", rust)],
+        clumping=worn[:, unknowns.column_of("clumping", rust)],
+        detection_frac=worn[:, unknowns.column_of("detection_frac")],
+        rater_log_bias=np.log(worn[:, unknowns.column_of("rater_factor")]),
+    )
+
+
+def _origin(came: NDArray[np.float32]) -> tuple[Three, Three, Three] | None:
+    """Bands over the versions in which anything came in. came : (3, versions)."""
+    some = came.sum(axis=0) > 0.0
+    if not some.any():
+        return None
+    own, near, outside = (band(each[some].astype(np.float64)) for each in came)
+    return own, near, outside
