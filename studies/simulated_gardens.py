@@ -126,7 +126,7 @@ def season_of(
     asked = unknowns.unknowns_of(
         rusts, [(each.planting.name, int(n)) for each, n in zip(stands, numbers, strict=True)], season.days
     )
-    return season, asked, unknowns.parts_of(asked, numbers, WEATHERS, BIOLOGIES)
+    return season, asked, unknowns.parts_of(asked, WEATHERS, BIOLOGIES)
 
 
 def truth(scene: Scene, seed: int) -> Truth:

@@ -72,7 +72,7 @@ def estimate(
     end or under way; looks lie before it. first_day : from which the record is kept. resume : where an earlier estimate
     of the same season stood after the first so many batches.
     """
-    parts = parts_of(unknowns, season.drivers.rust, weathers, biologies)
+    parts = parts_of(unknowns, weathers, biologies)
     story = GardenStory(season, unknowns, garden_story.batches_of(looks), parts)
     count = simulate.whole_lanes(versions)
     told = sampler.begin(story, before_looking(unknowns, count, parts, seed)) if resume is None else resume

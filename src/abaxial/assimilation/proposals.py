@@ -4,7 +4,7 @@ A move keeps the fitted curve of what moves, given what stays. So its acceptance
 from a normal curve, not with how many unknowns move. Source: cotter2013; pinski2015 for the fitted curve.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -175,5 +175,5 @@ def _odds(values: Floats, away: Floats, root: Floats) -> Floats:
     return np.asarray(0.5 * (_squares(np.linalg.solve(root, away.T).T) - _squares(values)))
 
 
-def _squares(values: Floats) -> Floats:
+def _squares(values: NDArray[Any]) -> Floats:
     return np.asarray(np.einsum("ij,ij->i", values, values))

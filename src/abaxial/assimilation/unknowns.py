@@ -44,7 +44,7 @@ _MOST_START_FRAC = 0.8
 @dataclass(frozen=True)
 class Unknowns:
     """The unknowns of one garden. names, of : (unknowns,) what each is, and the rust or planting it belongs to ("" for
-    the garden). rusts, plantings : their keys and names. days : of the season."""
+    the garden). rusts, plantings : their keys and names. rust_of : (plantings,) number of each one's rust. days : of the season."""
 
     names: tuple[str, ...]
     of: tuple[str, ...]
@@ -53,6 +53,7 @@ class Unknowns:
     is_share: NDArray[np.bool_]
     rusts: tuple[str, ...]
     plantings: tuple[str, ...]
+    rust_of: Whole
     dead_fall_frac: Floats
     days: int
     luck_log_sd: float
@@ -115,15 +116,15 @@ def unknowns_of(rusts: Sequence[Pathogen], plantings: Sequence[tuple[str, int]],
         is_share=is_share,
         rusts=tuple(rust.key for rust in rusts),
         plantings=tuple(name for name, _ in plantings),
+        rust_of=np.array([number for _, number in plantings], np.int64),
         dead_fall_frac=np.array([rust.epidemic["dead_fall_per_d"].value for rust in rusts]),
         days=days,
         luck_log_sd=_normal(held["luck"], is_share=False)[1],
     )
 
 
-def parts_of(unknowns: Unknowns, rust_of: Whole, weathers: int, biologies: int) -> Parts:
-    """What hangs together in a garden. rust_of : (plantings,) number of each one's rust. weathers, biologies : how many
-    members, and versions of the biology on each."""
+def parts_of(unknowns: Unknowns, weathers: int, biologies: int) -> Parts:
+    """What hangs together in a garden. weathers, biologies : how many members, and versions of the biology on each."""
     rusts = len(unknowns.rusts)
     places = {("rust", key): number for number, key in enumerate(unknowns.rusts)}
     places |= {("planting", name): rusts + number for number, name in enumerate(unknowns.plantings)}
@@ -134,8 +135,8 @@ def parts_of(unknowns: Unknowns, rust_of: Whole, weathers: int, biologies: int) 
     return Parts(
         known_unit=np.array(units, np.int64),
         luck_unit=np.tile(rusts + np.arange(len(unknowns.plantings)), unknowns.weeks),
-        unit_part=np.concatenate([np.arange(rusts), rust_of]),
-        is_rust=np.arange(rusts + rust_of.size) < rusts,
+        unit_part=np.concatenate([np.arange(rusts), unknowns.rust_of]),
+        is_rust=np.arange(rusts + len(unknowns.plantings)) < rusts,
         weathers=weathers,
         biologies=biologies,
     )

@@ -1,6 +1,6 @@
 """The versions of one planting put into bands: day by day, weeks ahead, today, and where the spores came from."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from abaxial.assimilation import likelihood
 from abaxial.assimilation.estimate import BAND, Posterior, shares_of
 from abaxial.assimilation.likelihood import Predicted
+from abaxial.assimilation.unknowns import Unknowns
 from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT
 
 Floats = NDArray[np.float64]
@@ -60,22 +61,34 @@ class Shares(NamedTuple):
     origin_frac: tuple[Three, Three, Three] | None
 
 
-def shares(posterior: Posterior, planting: int, *, now: int, weeks: int) -> Shares:
-    """What is probably there of one planting.
+def shares(posterior: Posterior, rusts: Sequence[str], *, now: int, weeks: int) -> tuple[Shares, ...]:
+    """What is probably there, planting by planting.
 
-    now : the garden day at whose end it is asked, within the posterior's record. weeks : how far the forecasts reach,
-    while the record does.
+    rusts : key of each planting's rust. now : the garden day at whose end it is asked, within the posterior's record.
+    weeks : how far the forecasts reach, while the record does.
     """
-    latent, showing = shares_of(posterior, planting)
+    worn = posterior.unknowns.values(posterior.cloud.known)
     here = now - posterior.first_day
+    ahead = [each for each in range(here, here + WEEK_D * weeks + 1, WEEK_D) if each < len(posterior.record)]
+    return tuple(
+        _of_planting(posterior, planting, _leaves(posterior.unknowns, worn, rust), ahead)
+        for planting, rust in enumerate(rusts)
+    )
+
+
+def _of_planting(posterior: Posterior, planting: int, leaves: Predicted, ahead: Sequence[int]) -> Shares:
+    """The shares of one planting. leaves : what its leaves and its looker are like. ahead : rows of the record, now first."""
+    latent, showing = shares_of(posterior, planting)
+    here = ahead[0]
     later = min(here + FORTNIGHT_D, len(showing) - 1)
-    seen_now = np.quantile(showing[here], 0.5) >= NEXT_TO_NOTHING_FRAC
+    shows_now = np.quantile(showing[here], 0.5) >= NEXT_TO_NOTHING_FRAC
+    bears = likelihood.incidence_frac(leaves._replace(visible_frac=showing))
     return Shares(
-        days=tuple(_days(posterior, planting, latent, showing)),
-        forecasts=tuple(_forecasts(posterior, planting, range(here, here + WEEK_D * weeks + 1, WEEK_D))),
+        days=tuple(_days(posterior.first_day, showing, latent, bears)),
+        forecasts=tuple(_forecasts(posterior, planting, leaves, ahead)),
         showing_frac=band(showing[here]),
         latent_frac=band(latent[here]),
-        hidden_per_seen=band(latent[here] / np.maximum(showing[here], ANY_FRAC)) if seen_now else None,
+        hidden_per_seen=band(latent[here] / np.maximum(showing[here], ANY_FRAC)) if shows_now else None,
         any_frac=float(np.mean(latent[here] + showing[here] > ANY_FRAC)),
         worse_frac=float(np.mean(showing[later] > showing[here])),
         origin_frac=_origin(posterior.origins[planting]),
@@ -84,41 +97,44 @@ def shares(posterior: Posterior, planting: int, *, now: int, weeks: int) -> Shar
 
 def band(values: Floats) -> Three:
     """10, 50 and 90 % of equally likely values, (versions,)."""
-    low, mid, high = (float(each) for each in np.quantile(values, BAND))
+    return three(np.quantile(values, BAND))
+
+
+def three(values: Iterable[float]) -> Three:
+    """Three numbers as they are, rid of their array."""
+    low, mid, high = (float(each) for each in values)
     return low, mid, high
 
 
-def _days(posterior: Posterior, planting: int, latent: Floats, showing: Floats) -> Iterator[DayShares]:
-    told = (showing, latent, likelihood.incidence_frac(_predicted(posterior, planting, showing)))
+def _days(first_day: int, *told: Floats) -> Iterator[DayShares]:
+    """Bands of what shows, what is latent and how many leaves bear it, each (days, versions)."""
     rows = [np.quantile(each, BAND, axis=1).T.tolist() for each in told]
-    for day, (shows, hides, bears) in enumerate(zip(*rows, strict=True)):
-        yield DayShares(posterior.first_day + day, tuple(shows), tuple(hides), tuple(bears))
+    for day, bands in enumerate(zip(*rows, strict=True)):
+        shows, hides, bears = (tuple(each) for each in bands)
+        yield DayShares(first_day + day, shows, hides, bears)
 
 
-def _forecasts(posterior: Posterior, planting: int, days: Sequence[int]) -> Iterator[Forecast]:
-    asked = [each for each in days if each < len(posterior.record)]
-    both = posterior.record[asked, planting].astype(np.float64)
+def _forecasts(posterior: Posterior, planting: int, leaves: Predicted, rows: Sequence[int]) -> Iterator[Forecast]:
+    both = posterior.record[list(rows), planting].astype(np.float64)
     for part, levels in (("all", [LOWER, UPPER]), ("lower", [LOWER]), ("upper", [UPPER])):
         latent, showing = (both[:, levels, out].mean(axis=1) for out in (LATENT_OUT, VISIBLE_OUT))
-        predicted = _predicted(posterior, planting, showing)
+        met = leaves._replace(visible_frac=showing)
         told = {
             "showing_frac": showing,
             "latent_frac": latent,
-            "incidence_frac": likelihood.incidence_frac(predicted),
-            "seen_frac": likelihood.seen_frac(predicted),
+            "incidence_frac": likelihood.incidence_frac(met),
+            "seen_frac": likelihood.seen_frac(met),
         }
         for what, values in told.items():
             quantiles = np.quantile(values, QUANTILES, axis=1).T.tolist()
-            for day, row in zip(asked, quantiles, strict=True):
-                yield Forecast(posterior.first_day + day, part, what, tuple(row))
+            for row, found in zip(rows, quantiles, strict=True):
+                yield Forecast(posterior.first_day + row, part, what, tuple(found))
 
 
-def _predicted(posterior: Posterior, planting: int, showing: Floats) -> Predicted:
-    """What looks would meet where so much shows, (days, versions)."""
-    unknowns = posterior.unknowns
-    worn, rust = unknowns.values(posterior.cloud.known), unknowns.rust_of(planting)
+def _leaves(unknowns: Unknowns, worn: Floats, rust: str) -> Predicted:
+    """What the leaves of a rust's plantings, and whoever looks at them, are like in every version."""
     return Predicted(
-        visible_frac=showing,
+        visible_frac=np.zeros(len(worn)),
         lesion_frac=worn[:, unknowns.column_of("lesion_frac", rust)],
         clumping=worn[:, unknowns.column_of("clumping", rust)],
         detection_frac=worn[:, unknowns.column_of("detection_frac")],
