@@ -4,10 +4,11 @@ The deposit falls off with distance as a power of it, so that there is always a 
 one: what does not come down in the garden leaves it.
 """
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from abaxial.compiled import formula
 
@@ -39,6 +40,12 @@ class Spread(NamedTuple):
     rust: NDArray[np.int64]
 
 
+def ground_of(plantings: Sequence[tuple[float, float, float, int]]) -> Ground:
+    """The ground of plantings given one by one: east [m], north [m], area [m²] and number of the rust."""
+    east_m, north_m, area_m2, rust = (np.array(each) for each in zip(*plantings, strict=True))
+    return Ground(east_m.astype(float), north_m.astype(float), area_m2.astype(float), rust.astype(np.int64))
+
+
 @formula
 def deposit_per_m2(distance_m: Any, exponent: Any, offset_m: Any) -> Any:
     """Share of a point's spores that comes down on a square metre at a distance [1/m²].
@@ -58,7 +65,12 @@ def within_frac(radius_m: Any, exponent: Any, offset_m: Any) -> Any:
 
 
 def spread_of(
-    ground: Ground, exponent: Floats, offset_m: Floats, *, wind: tuple[float, float] = (0.0, 0.0), nearest: int = 6
+    ground: Ground,
+    exponent: ArrayLike,
+    offset_m: ArrayLike,
+    *,
+    wind: tuple[float, float] = (0.0, 0.0),
+    nearest: int = 6,
 ) -> Spread:
     """The shares of a garden's plantings.
 
@@ -66,6 +78,7 @@ def spread_of(
     steady it is, 0 to 1. nearest : how many neighbours are kept one by one; the rest share one cloud.
     """
     count = ground.east_m.size
+    exponent, offset_m = np.asarray(exponent, np.float64), np.asarray(offset_m, np.float64)
     weight = _pair_weights(ground, exponent, offset_m, wind)
     kin = (ground.rust[:, None] == ground.rust[None, :]) & ~np.eye(count, dtype=bool)
     weight = np.where(kin, weight, 0.0)

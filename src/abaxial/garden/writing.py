@@ -54,6 +54,11 @@ def weather_block(file: str, form: str, options: Mapping[str, object]) -> str:
     return _block("[[weather]]", {"file": file, "form": form, **options})
 
 
+def walk_block(kind: str, options: Mapping[str, object]) -> str:
+    """The lines of a walk, to be added to a description. kind : "walk" or "walks_file"."""
+    return _block(f"[[{kind}]]", options)
+
+
 def toml_value(value: object) -> str:
     """One value as TOML. Tables inside lists or options are written on one line.
 

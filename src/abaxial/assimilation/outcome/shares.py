@@ -61,18 +61,19 @@ class Shares(NamedTuple):
     origin_frac: tuple[Three, Three, Three] | None
 
 
-def shares(posterior: Posterior, rusts: Sequence[str], *, now: int, weeks: int) -> tuple[Shares, ...]:
+def shares(posterior: Posterior, *, now: int, weeks: int) -> tuple[Shares, ...]:
     """What is probably there, planting by planting.
 
-    rusts : key of each planting's rust. now : the garden day at whose end it is asked, within the posterior's record.
-    weeks : how far the forecasts reach, while the record does.
+    now : the garden day at whose end it is asked, within the posterior's record. weeks : how far the forecasts reach,
+    while the record does.
     """
-    worn = posterior.unknowns.values(posterior.cloud.known)
+    unknowns = posterior.unknowns
+    worn = unknowns.values(posterior.cloud.known)
     here = now - posterior.first_day
     ahead = [each for each in range(here, here + WEEK_D * weeks + 1, WEEK_D) if each < len(posterior.record)]
+    leaves = [_leaves(unknowns, worn, rust) for rust in unknowns.rusts]
     return tuple(
-        _of_planting(posterior, planting, _leaves(posterior.unknowns, worn, rust), ahead)
-        for planting, rust in enumerate(rusts)
+        _of_planting(posterior, planting, leaves[rust], ahead) for planting, rust in enumerate(unknowns.rust_of)
     )
 
 

@@ -172,8 +172,12 @@ def _counts(piece: str, speech: _Speech) -> dict[str, object]:
         near = get_close_matches(strange[0], _KNOWN, n=1, cutoff=0.6) if strange else []
         meant = f"Did you mean {near[0]}? " if near else ""
         speech.refuse(piece, "is not understood", f"{meant}Write it like {EXAMPLE}; a remark stands in (…).")
-    cells: dict[str, object] = {"part": _PARTS[word] for word in words if word in _PARTS}
-    cells |= {"unit": "plant" for word in words if _UNITS.get(word) == "plant"}
+    cells: dict[str, object] = {}
+    parts = {_PARTS[word] for word in words if word in _PARTS}
+    if parts:
+        cells["part"] = "any" if len(parts) > 1 else parts.pop()
+    if any(_UNITS.get(word) == "plant" for word in words):
+        cells["unit"] = "plant"
     has_rust = any(word in _RUSTED for word in words)
     if len(numbers) == 2:
         return cells | {"rusted": _whole(numbers[0], piece, speech), "turned": _whole(numbers[1], piece, speech)}
@@ -184,6 +188,8 @@ def _counts(piece: str, speech: _Speech) -> dict[str, object]:
     if has_rust and "all" in words:
         return cells | {"rusted": "all"}
     amounts = [_AMOUNTS[word] for word in words if word in _AMOUNTS]
+    if len(set(amounts)) > 1:
+        speech.refuse(piece, "says two amounts", "Put a comma between them, and say of which leaves each is.")
     if has_rust and amounts == ["none"]:
         return cells | {"rusted": 0}
     return cells | ({"amount": amounts[0]} if amounts else {})
