@@ -114,7 +114,7 @@ def _simple(looks: list[Look], planting: int, day: int) -> tuple[float, float, f
     if isinstance(fitted, Unfitted):
         curve = shares[-1]
     else:
-        curve = curves.curve_frac(np.array([float(day)]), fitted.start_frac, fitted.rate_per_d, form="logistic")[0]
+        curve = curves.curve_frac(np.array([float(day)]), fitted.start_frac, rate_per_d=fitted.rate_per_d, form="logistic")[0]
     return float(shares[-1]), float(1.0 / (1.0 + np.exp(-line))), float(curve)
 
 

@@ -11,7 +11,7 @@ from abaxial.assimilation import counts
 from abaxial.assimilation.likelihood import Predicted, log_likelihood, seen_frac
 from abaxial.assimilation.looks import read_looks
 from abaxial.errors import FaultError, RequestError
-from abaxial.plan import doubt, gain, ground, route
+from abaxial.plan import doubt, gain, ground, route, steps
 from abaxial.plan.ground import SIZES, Corner
 from abaxial.plan.pace import read_pace
 from abaxial.plan.walk import plan_walk, plants_for
@@ -129,7 +129,9 @@ def _choose(of, some):
 def test_a_look_that_cannot_notice_tells_nothing():
     blind = corner("reds", detection_frac=0.0)
 
-    assert gain.prospect(seen_frac(blind.predicted), blind.concern, SIZES, LOOKS).told_variance == pytest.approx(0.0)
+    assert gain.prospect(seen_frac(blind.predicted), blind.concern, SIZES, LOOKS).told_variance.tolist() == [0.0] * len(
+        SIZES
+    )
     assert walk([blind]).stops == ()
 
 
@@ -201,6 +203,37 @@ def test_a_second_look_at_twins_is_worth_less_than_at_strangers():
         return doubt.values(doubt.after(before, 4))[look] / doubt.values(before)[look]
 
     assert second(0.95) < 0.7 * second(0.0)
+
+
+def test_looks_at_two_hundred_strangers_hardly_seem_to_tell_of_one_another():
+    ahead = ground.lay_out([corner(f"stranger {number}") for number in range(200)], PACE, LOOKS).ahead
+    own = ahead.worth[ahead.corner] * ahead.told_variance
+
+    assert doubt.values(doubt.before_looking(ahead)).mean() < 1.03 * own.mean()
+
+
+def step_by_step(laid, leaves):
+    """The value of one choice of leaves for every corner."""
+    left, value = doubt.before_looking(laid.ahead), 0.0
+    for number, size in enumerate(leaves):
+        if size > 0:
+            look = int(np.flatnonzero((laid.ahead.corner == number) & (laid.ahead.leaves == size))[0])
+            value += doubt.values(left)[look] + laid.due_value[look]
+            left = doubt.after(left, look)
+    return value
+
+
+@pytest.mark.parametrize("minutes", [3.0, 5.0, 8.0])
+def test_no_choice_of_leaves_is_worth_much_more_than_the_one_found_step_by_step(minutes):
+    corners = [
+        corner(f"bed {n}", shared=0.5, spread=0.7 + 0.4 * n, weight=3.0 - n, due_frac=np.full(VERSIONS, 0.002 * n))
+        for n in range(3)
+    ]
+    laid = ground.lay_out(corners, PACE, LOOKS)
+    seconds = {each: 6.0 * sum(each) + 75.0 * np.count_nonzero(each) for each in product((0, *SIZES), repeat=3)}
+    most = max(step_by_step(laid, each) for each, took in seconds.items() if took <= 60.0 * minutes)
+
+    assert steps.choose(laid, minutes).value > 0.94 * most
 
 
 # the order of beds
@@ -403,7 +436,8 @@ def test_a_stop_says_how_much_doubt_it_takes_away():
 
 
 @pytest.mark.parametrize(
-    ("leaves", "plants", "each", "spread_over"), [(14, 10, 9.0, 7), (30, 10, 9.0, 10), (4, 1, 9.0, 1), (6, 9, 1.2, 5)]
+    ("leaves", "plants", "each", "spread_over"),
+    [(14, 10, 9.0, 7), (30, 10, 9.0, 10), (4, 1, 9.0, 1), (6, 9, 1.2, 5), (1, 2, 0.5, 1)],
 )
 def test_leaves_are_spread_two_to_a_plant_where_there_are_plants_enough(leaves, plants, each, spread_over):
     assert plants_for(leaves, plants, each) == spread_over

@@ -13,14 +13,35 @@ from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
     from abaxial.garden.parts import Garden
+    from abaxial.season.opening import Opened
 
 Command = Callable[..., Any]
+#: a file, or the address of a database
+Place = Path | str
+SUFFIX = ".abaxial"
 
-garden_argument = click.argument("garden", required=False, type=click.Path(path_type=Path))
+
+class _PlaceType(click.ParamType):
+    """A file, or the address of a database, which is no path."""
+
+    name = "path"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Place:
+        """The value as a path, or as it is where it is an address."""
+        return place_of(value) if isinstance(value, str) else value
+
+
+PLACE = _PlaceType()
+garden_argument = click.argument("garden", required=False, type=PLACE)
 at_option = click.option(
     "--at",
     metavar="DATE",
     help="Answer as of this date or time on the garden's clock (2026-03-12 is noon; 2026-03-12T06:30). Without it: now.",
+)
+written_at_option = click.option(
+    "--at",
+    metavar="DATE",
+    help="As if it were this date or time on the garden's clock: what is written counts as received then. Without it: now.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 units_option = click.option(
@@ -31,23 +52,51 @@ units_option = click.option(
 )
 
 
-def garden_from(given: Path | None) -> "Garden":
+def place_of(text: str) -> Place:
+    """What is meant by a name: a file, or the address of a database."""
+    return text if "://" in text else Path(text)
+
+
+def garden_from(given: Place | None) -> "Garden":
     """The garden a command is about: the file or folder given, else ABAXIAL_GARDEN, else the only garden file here.
 
     Raises RequestError if that leaves none or several, GardenError if the file describes no garden.
     """
-    from abaxial.garden.description import read_garden
+    from abaxial.season.opening import is_description, open_garden
 
-    return read_garden(garden_path(given))
+    place = garden_path(given)
+    if is_description(place):
+        from abaxial.garden.description import read_garden
+
+        return read_garden(Path(place))
+    return open_garden(place, at=None).garden
 
 
-def garden_path(given: Path | None) -> Path:
-    """The file of the garden a command is about; see garden_from."""
-    named = given or (Path(settings.value_of("ABAXIAL_GARDEN")) if settings.value_of("ABAXIAL_GARDEN") else None)
-    if named is not None and not named.is_dir():
+def opened(given: Place | None, at: str | None) -> "tuple[Opened, datetime]":
+    """The garden a command is about as it was known at a moment, and that moment; see garden_from and moment."""
+    from abaxial.season.opening import is_description, open_garden
+
+    place = garden_path(given)
+    if at is None:
+        now = moment(None, "UTC")
+    elif is_description(place):
+        now = moment(at, garden_from(place).place.zone)
+    else:
+        from abaxial.season.opening.garden_file import zone_of_file
+
+        now = moment(at, zone_of_file(place))
+    return open_garden(place, at=now), now
+
+
+def garden_path(given: Place | None) -> Place:
+    """The file, or the address, of the garden a command is about; see garden_from."""
+    setting = settings.value_of("ABAXIAL_GARDEN")
+    named = given or (place_of(setting) if setting else None)
+    if named is not None and not (isinstance(named, Path) and named.is_dir()):
         return named
-    folder = named or Path()
+    folder = Path(named or "")
     found = [path for path in sorted(folder.glob("*.toml")) if _describes_a_garden(path)]
+    found += sorted(folder.glob(f"*{SUFFIX}"))
     if len(found) == 1:
         return found[0]
     place = "here" if named is None else f"in {folder}"
@@ -62,10 +111,10 @@ def garden_path(given: Path | None) -> Path:
     )
 
 
-def moment(text: str | None, zone: str) -> datetime:
+def moment(text: str | None, zone: str, *, option: str = "--at") -> datetime:
     """The moment meant by --at on the clock of a zone; now where none is given. A date alone is its noon.
 
-    This is the only place where the clock is read. Raises RequestError for what is no date.
+    option : which one it was given to, for messages. This is the only place where the clock is read. Raises RequestError for what is no date.
     """
     from abaxial.hours import zone_named
 
@@ -77,9 +126,9 @@ def moment(text: str | None, zone: str) -> datetime:
         else:
             read = datetime.fromisoformat(text.strip())
     except ValueError:
-        raise _no_date(text) from None
+        raise _no_date(text, option) from None
     if not 1900 <= read.year <= 2200:
-        raise _no_date(text)
+        raise _no_date(text, option)
     return read if read.tzinfo else read.replace(tzinfo=zone_named(zone))
 
 
@@ -91,11 +140,11 @@ def say_if_compiling() -> None:
         click.echo("Compiling for this machine, once: about half a minute.", err=True)
 
 
-def _no_date(text: str) -> RequestError:
+def _no_date(text: str, option: str) -> RequestError:
     return RequestError(
-        f"--at is {text!r}; it must be a date or a time from 1900 to 2200.",
+        f"{option} is {text!r}; it must be a date or a time from 1900 to 2200.",
         remedy="Write 2026-03-12 or 2026-03-12T06:30.",
-        where="--at",
+        where=option,
     )
 
 

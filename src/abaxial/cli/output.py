@@ -3,17 +3,25 @@
 import json
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from abaxial.errors import RequestError
 
+if TYPE_CHECKING:
+    from abaxial.journal.questions import Question
 
-def envelope(schema: str, garden: str, answer: object, *, at: str | None = None) -> str:
+
+def envelope(
+    schema: str, garden: str, answer: object, *, at: str | None = None, questions: "Iterable[Question]" = ()
+) -> str:
     """An answer as JSON text in the envelope that all commands share; what is missing is null."""
     from abaxial.report.envelope import plain
+
+    asked = [{"kind": each.kind, "says": question_words(each), "details": plain(each.details)} for each in questions]
 
     table = {
         "schema": schema,
@@ -21,10 +29,18 @@ def envelope(schema: str, garden: str, answer: object, *, at: str | None = None)
         "at": at,
         "garden": garden,
         "answer": plain(answer),
-        "questions": [],
+        "questions": asked,
         "passport": None,
     }
     return json.dumps(table, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def question_words(question: "Question") -> str:
+    """What the journal asks, as a sentence."""
+    from abaxial.report.answers.week import Reason
+    from abaxial.report.words.speech import say
+
+    return say(Reason(question.kind, question.details))
 
 
 def check_endings(paths: tuple[Path, ...], endings: tuple[str, ...]) -> None:

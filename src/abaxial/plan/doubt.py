@@ -24,15 +24,14 @@ class Ahead:
     """Every look that might be made, whatever was chosen.
 
     corner, leaves : (looks,) which corner, how many leaves, rising within a corner. told_variance : (looks,), told :
-    (looks, versions) as in `gain.Prospect`; told_sd : (looks,) its spread. concern : (corners, versions), less its mean.
-    worth : (corners,) of each unit of its variance.
+    (looks, versions) as in `gain.Prospect`. concern : (corners, versions), less its mean. worth : (corners,) of each unit
+    of its variance.
     """
 
     corner: Whole
     leaves: Whole
     told_variance: Floats
     told: Floats
-    told_sd: Floats
     concern: Floats
     worth: Floats
 
@@ -41,12 +40,14 @@ class Ahead:
 class Doubt:
     """What is left after some looks.
 
+    kin : (corners, corners) whether a look at the one tells of the other, more than chance would make it seem.
     left_variance : (corners,) of the concerns. new_variance : (looks,) of what each look would make one believe. shared :
     (corners, looks) covariance of the two. known : (chosen, looks) covariance of each look with what was news in the
     chosen ones, over its standard deviation.
     """
 
     ahead: Ahead
+    kin: NDArray[np.bool_]
     left_variance: Floats
     new_variance: Floats
     shared: Floats
@@ -55,13 +56,15 @@ class Doubt:
 
 def before_looking(ahead: Ahead) -> Doubt:
     """The doubt before any look."""
-    variance = np.asarray(np.mean(ahead.concern**2, axis=1))
-    shared = _shared(ahead, ahead.concern, np.sqrt(variance))
-    own = ahead.corner == np.arange(ahead.worth.size)[:, None]
-    shared = np.where(own, ahead.told_variance, shared)
+    kin = _kin(ahead)
+    shared = ahead.concern @ ahead.told.T / ahead.concern.shape[1]
+    shared[~kin[:, ahead.corner]] = 0.0
+    own = np.arange(ahead.leaves.size)
+    shared[ahead.corner, own] = ahead.told_variance
     return Doubt(
         ahead,
-        left_variance=variance,
+        kin,
+        left_variance=np.mean(ahead.concern**2, axis=1),
         new_variance=ahead.told_variance.copy(),
         shared=shared,
         known=np.zeros((0, ahead.leaves.size)),
@@ -84,9 +87,9 @@ def after(doubt: Doubt, look: int) -> Doubt:
     say: their covariance is the variance of the smaller.
     """
     ahead = doubt.ahead
-    row = _shared(ahead, ahead.told[look : look + 1], ahead.told_sd[look : look + 1])[0]
-    same = ahead.corner == ahead.corner[look]
-    row = np.where(same, np.minimum(ahead.told_variance, ahead.told_variance[look]), row)
+    corner = ahead.corner[look]
+    row = np.where(doubt.kin[corner, ahead.corner], ahead.told @ ahead.told[look] / ahead.told.shape[1], 0.0)
+    row = np.where(ahead.corner == corner, np.minimum(ahead.told_variance, ahead.told_variance[look]), row)
     row = row - doubt.known[:, look] @ doubt.known
     new = max(row[look], _SPENT_FRAC * ahead.told_variance[look])
     if new <= 0.0:
@@ -104,9 +107,12 @@ def after(doubt: Doubt, look: int) -> Doubt:
     )
 
 
-def _shared(ahead: Ahead, some: Floats, some_sd: Floats) -> Floats:
-    """Covariances over versions with what every look would tell, (some, looks); nought where as many unrelated versions
-    would show as much. some : (some, versions), of mean 0."""
-    joint = some @ ahead.told.T / some.shape[1]
-    by_chance = _CHANCE_SD / np.sqrt(some.shape[1]) * np.outer(some_sd, ahead.told_sd)
-    return np.where(np.abs(joint) > by_chance, joint, 0.0)
+def _kin(ahead: Ahead) -> NDArray[np.bool_]:
+    """Which corners tell of each other, by what the largest look at each would tell."""
+    last = np.flatnonzero(np.diff(ahead.corner, append=-1))
+    told, versions = ahead.told[last], ahead.concern.shape[1]
+    joint = np.abs(ahead.concern @ told.T) / versions
+    by_chance = np.outer(ahead.concern.std(axis=1), told.std(axis=1)) * (_CHANCE_SD / np.sqrt(versions))
+    kin = np.zeros((ahead.worth.size, ahead.worth.size), np.bool_)
+    kin[:, ahead.corner[last]] = joint > by_chance
+    return np.asarray(kin | kin.T)

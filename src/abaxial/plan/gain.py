@@ -13,6 +13,9 @@ from abaxial.assimilation.looks import Looks
 
 Floats = NDArray[np.float64]
 
+#: share of the variance below which what a look seems to tell comes from rounding
+_ROUNDING_FRAC = 1e-12
+
 
 class Prospect(NamedTuple):
     """What looks of several sizes at one part of a planting would tell of its concern.
@@ -46,6 +49,8 @@ def prospect(seen_frac: Floats, concern: Floats, leaves: Sequence[int], looks: L
         after = chance @ held / (held.size * often)
         told_variance[place] = often @ after**2
         told[place] = after @ chance
+    nothing = told_variance <= _ROUNDING_FRAC * np.mean(held**2)
+    told_variance[nothing], told[nothing] = 0.0, 0.0
     return Prospect(told_variance, told)
 
 

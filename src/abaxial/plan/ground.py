@@ -129,13 +129,11 @@ def _ahead(corners: Sequence[Corner], concern: Floats, worth: Floats, looks: Loo
         opened = np.clip(corner.predicted.visible_frac + corner.due_frac, 0.0, 1.0)
         opening = seen_frac(corner.predicted._replace(visible_frac=opened)) - now
         due.append(gain.met_frac(np.clip(opening, 0.0, 1.0), leaves, looks))
-    told = np.concatenate([each.told for each in prospects])
     ahead = Ahead(
         corner=np.repeat(np.arange(len(corners)), [len(each) for each in sizes]),
         leaves=np.array([leaf for each in sizes for leaf in each], np.int64),
         told_variance=np.concatenate([each.told_variance for each in prospects]),
-        told=told,
-        told_sd=told.std(axis=1),
+        told=np.concatenate([each.told for each in prospects]),
         concern=concern,
         worth=worth,
     )

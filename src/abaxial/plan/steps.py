@@ -74,7 +74,8 @@ def _offer(ground: Ground, chosen: Chosen, left: Doubt) -> _Offer:
     there = turned == ground.ahead.leaves
     met[corner[there]] = ground.due_value[there]
     value = doubt.values(left) + ground.due_value - met[corner]
-    worth_it = (ground.ahead.leaves > turned) & (value >= pace.least_gain_frac * ground.weight[corner]) & (value > 0.0)
+    least = np.where(ground.weight > 0.0, pace.least_gain_frac * ground.weight, np.inf)[corner]
+    worth_it = (ground.ahead.leaves > turned) & (value >= least)
     new = [each for each in range(len(ground.plantings)) if each not in chosen.way.order]
     place, added_m = np.zeros(len(ground.plantings), np.int64), np.zeros(len(ground.plantings))
     place[new], added_m[new] = route.insertions(chosen.way, new, ground.apart_m, ground.ranks)

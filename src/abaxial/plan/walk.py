@@ -143,4 +143,4 @@ def plants_for(leaves: int, plants: int, leaves_per_plant: float) -> int:
     leaves : 1 or more. plants : there are, 1 or more. leaves_per_plant : above 0.
     """
     fewest = math.ceil(leaves / leaves_per_plant - 1e-9)
-    return min(plants, max(leaves // _LEAVES_EACH, fewest, 1))
+    return min(plants, leaves, max(leaves // _LEAVES_EACH, fewest, 1))

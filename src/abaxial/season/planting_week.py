@@ -7,7 +7,7 @@ from typing import NamedTuple
 from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.host import growth
-from abaxial.infection import kernel, leaves, outlook
+from abaxial.infection import leaves, library, outlook
 from abaxial.infection.curves import Curves
 from abaxial.infection.draws import Draws
 from abaxial.infection.kernel import Nights
@@ -19,18 +19,23 @@ from abaxial.microclimate.wetness import Wetness
 from abaxial.report.answers.week import (
     Band,
     DateBand,
+    Estimate,
     Infection,
     Night,
     PlantingWeek,
+    Reason,
     SoilWater,
     WhatIf,
 )
 from abaxial.season import story
 from abaxial.season.stand import Sky, Stand
+from abaxial.weather.observations import WetnessObservation
 
 NIGHTS_BACK, NIGHTS_AHEAD = 28, 10
 # no date is promised more narrowly than this many days before and after
 LEAST_DOUBT_D = 3.0
+# after a look, leaves have hardly changed for so many days
+LOOK_AGAIN_D = 4
 
 
 class Biology(NamedTuple):
@@ -41,42 +46,61 @@ class Biology(NamedTuple):
     curves: Curves
 
 
-class Leaves(NamedTuple):
-    """The leaves of one planting: which rows of wetness are theirs, lower then upper, and (2, days, members) hours wet."""
+class Here(NamedTuple):
+    """A planting whose rust is known. wet_h : (2, days, members) hours wet of its lower and upper leaves. nights : what
+    every night let into them, if spores were about."""
 
-    wetness: Wetness
-    rows: slice
+    stand: Stand
+    biology: Biology
     wet_h: Floats
+    nights: Nights
 
 
-def nights_of(each: Stand, own: Leaves, sky: Sky, biology: Biology) -> Nights:
-    """What every night lets into one planting, if spores were about."""
-    on_leaf = leaves.leaf_hours(own.wetness, own.rows, biology.rust.face, sky.air, each.levels, sky.when)
-    return kernel.infect(on_leaf, biology.curves, nights.day_starts(sky.when))
+class Grown(NamedTuple):
+    """A garden's plantings whose rust is known, under one sky. members : of wetness. library : their nights in one piece,
+    None where there is no planting. against : notes on wet leaves that no member agrees with."""
+
+    sky: Sky
+    members: Floats
+    library: Nights | None = None
+    here: tuple[Here, ...] = ()
+    against: tuple[WetnessObservation, ...] = ()
 
 
-def outlook_of(each: Stand, infected: Nights, sky: Sky, biology: Biology) -> Outlook:
+def library_of(stands: Sequence[tuple[int, Stand, Biology]], wet: Wetness, sky: Sky) -> Nights:
+    """What every night lets into every planting, if spores were about, in one piece.
+
+    stands : number of a planting among all, which says which rows of wetness are its lower and upper leaves; one or more.
+    """
+    on_leaves = [
+        leaves.leaf_hours(wet, slice(2 * i, 2 * i + 2), biology.rust.face, sky.air, each.levels, sky.when)
+        for i, each, biology in stands
+    ]
+    return library.make_library(on_leaves, [each.curves for _, _, each in stands], nights.day_starts(sky.when))
+
+
+def outlook_of(here: Here, sky: Sky) -> Outlook:
     """What is latent now and when it will show."""
+    leaves_now = here.stand.growth
     return outlook.summarise(
-        infected,
-        biology.draws,
-        upper_weight_frac=growth.upper_weight_frac(each.growth),
-        kept_frac=growth.kept_frac(each.growth, sky.today),
+        here.nights,
+        here.biology.draws,
+        upper_weight_frac=growth.upper_weight_frac(leaves_now),
+        kept_frac=growth.kept_frac(leaves_now, sky.today),
         today=sky.today,
-        enough_frac=biology.rust["enough_frac"],
+        enough_frac=here.biology.rust["enough_frac"],
     )
 
 
-def page(
-    garden: Garden, sky: Sky, each: Stand, biology: Biology, own: Leaves, what_if: tuple[WhatIf, ...]
-) -> PlantingWeek:
+def page(garden: Garden, sky: Sky, here: Here, estimate: Estimate, what_if: tuple[WhatIf, ...]) -> PlantingWeek:
     """One planting's week."""
-    seen = outlook_of(each, nights_of(each, own, sky, biology), sky, biology)
-    bare = not story.has_leaves(each, sky)
+    each, biology = here.stand, here.biology
+    seen = outlook_of(here, sky)
+    bare = not story.has_leaves(each, sky.today)
     infections = () if bare else tuple(_infection(each, night, sky) for night in seen.nights)
-    line = story.planting_headline(each, infections, seen, sky)
+    line = story.planting_headline(each, infections, seen, estimate, sky)
     due = story.next_due(infections, _today(sky)) if line.kind in story.TO_LOOK_FOR else None
-    nights_shown = _nights(sky, own.wet_h, seen)
+    nights_shown = _nights(sky, here.wet_h, seen)
     return PlantingWeek(
         planting=each.planting.name,
         bed=each.bed.name,
@@ -89,12 +113,14 @@ def page(
         infections=infections,
         latent_nights=Band(0.0, 0.0, 0.0) if bare else band(seen.latent_nights),
         next_showing=date_band(seen.next_showing_day, sky) if due else None,
-        look_days=look_days(garden, due, sky) if due else None,
+        look_days=look_days(garden, line, due, estimate, sky),
         look_leaves=due.leaves if due else None,
         next_week_chance_frac=0.0 if bare else float(seen.next_week_chance_frac),
         what_if=what_if,
         soil=_soil(each, sky),
         reasons=story.reasons(each, nights_shown, infections, what_if, biology.rust),
+        card=story.card(each, estimate, sky),
+        estimate=estimate,
     )
 
 
@@ -113,10 +139,19 @@ def date_band(days: Sequence[float] | Floats, sky: Sky) -> DateBand:
     return DateBand(first, middle, last, high >= end)
 
 
-def look_days(garden: Garden, due: Infection, sky: Sky) -> tuple[date, date]:
-    """The two days on which to turn leaves: the person's first working day once a tenth probably shows, and the next
-    one at least three days later."""
-    first = story.working_day(garden, max(due.first_showing.mid, sky.local_date))
+def look_days(
+    garden: Garden, line: Reason, due: Infection | None, estimate: Estimate, sky: Sky
+) -> tuple[date, date] | None:
+    """The two days on which to turn leaves, None where nothing is to be seen: the person's first working day once a tenth
+    probably shows, and the next one at least three days later. Rust that shows already is looked at now, unless
+    somebody did so in the last days."""
+    if due and line.kind not in story.SHOWS_ALREADY:
+        begin = due.first_showing.mid
+    elif line.kind in (*story.SHOWS_ALREADY, "hidden_rust"):
+        begin = max(story.days_after(each.on, LOOK_AGAIN_D) for each in estimate.looks)
+    else:
+        return None
+    first = story.working_day(garden, max(begin, sky.local_date))
     return first, story.working_day(garden, story.days_after(first, 3))
 
 

@@ -1,13 +1,14 @@
 """What is worth saying, as kinds and numbers: headlines, reasons, and what cannot be known."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection.outlook import Outlook
 from abaxial.infection.pathogen import Pathogen
-from abaxial.report.answers.week import Infection, Night, PlantingWeek, Reason, WhatIf
+from abaxial.report.answers.week import Band, Estimate, Infection, Night, PlantingWeek, Reason, WhatIf
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 from abaxial.weather.ensemble import WeatherEnsemble
@@ -22,6 +23,11 @@ STILL_HIDDEN_FRAC = 0.3
 # a change of habit worth proposing avoids at least this share
 WORTH_FRAC = 0.15
 SOON_D = 14
+# shares of leaf area from which rust is spoken of as showing, and as hidden
+SHOWS_FRAC, HIDES_FRAC = 0.005, 0.002
+# rust grows where so likely more shows in a fortnight, and the middle is so many times today's; it falls where less does
+LIKELY_FRAC, COURSE_FACTOR = 0.6, 1.1
+FORTNIGHT_D = 14
 
 
 def days_after(day: date, days: int) -> date:
@@ -41,9 +47,9 @@ def moment_text(hour: int, zone: str) -> str:
     return hours.local_moment(hour, zone).strftime("%Y-%m-%d %H:%M")
 
 
-def has_leaves(each: Stand, sky: Sky) -> bool:
-    """Whether a planting has any leaf today."""
-    return bool(each.growth.leaf_area_index_upper[sky.today] + each.growth.leaf_area_index_lower[sky.today] > 0.0)
+def has_leaves(each: Stand, day: int) -> bool:
+    """Whether a planting has any leaf at the end of a day of the season."""
+    return bool(each.growth.leaf_area_index_upper[day] + each.growth.leaf_area_index_lower[day] > 0.0)
 
 
 def next_due(infections: Sequence[Infection], today: date) -> Infection | None:
@@ -58,13 +64,18 @@ def next_due(infections: Sequence[Infection], today: date) -> Infection | None:
     return min(hidden, key=lambda one: one.first_showing.mid, default=None)
 
 
-def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outlook, sky: Sky) -> Reason:
+def planting_headline(
+    each: Stand, infections: Sequence[Infection], seen: Outlook, estimate: Estimate, sky: Sky
+) -> Reason:
     """The one line of a planting."""
     where: dict[str, object] = {"planting": each.planting.name, "bed": each.bed.name}
     today = hours.date_of(sky.when.first_day + sky.today)
     hidden = seen.latent_nights[1]
-    if not has_leaves(each, sky):
+    if not has_leaves(each, sky.today):
         return Reason("no_leaves", where)
+    by_walks = _headline_of_walks(estimate, next_due(infections, today), sky)
+    if by_walks is not None:
+        return replace(by_walks, details=where | dict(by_walks.details))
     soonest = next_due(infections, today)
     if soonest and hidden >= SOME_HIDDEN:
         details: dict[str, object] = {
@@ -95,14 +106,74 @@ def planting_headline(each: Stand, infections: Sequence[Infection], seen: Outloo
     return Reason("quiet", where | {"until": days_after(sky.local_date, 7)})
 
 
+def _headline_of_walks(estimate: Estimate, soonest: Infection | None, sky: Sky) -> Reason | None:
+    """What walks have found or make likely; None where nobody looked, or there is little to speak of."""
+    showing, latent = estimate.showing_frac, estimate.latent_frac
+    if _rust_was_found(estimate) and showing.mid >= SHOWS_FRAC:
+        kind = "growing_rust" if _course(estimate, sky) == "growing" else "standing_rust"
+        return Reason(kind, {"showing": showing, "latent": latent, "worse_frac": estimate.worse_frac})
+    likely = estimate.looks and estimate.any_rust_frac >= 0.5
+    if not likely or showing.mid >= SHOWS_FRAC or latent.mid < HIDES_FRAC:
+        return None
+    details: dict[str, object] = {"any_rust_frac": estimate.any_rust_frac, "latent": latent}
+    if soonest is not None:
+        details |= {"first": soonest.first_showing.low, "last": soonest.showing.high}
+    return Reason("hidden_rust", details)
+
+
+def card(each: Stand, estimate: Estimate, sky: Sky) -> Reason:
+    """What is going on in a planting, and how sure that is."""
+    told: dict[str, object] = {"planting": each.planting.name, "bed": each.bed.name}
+    if not has_leaves(each, sky.today):
+        return Reason("card_gone", told)
+    told |= {"showing": estimate.showing_frac, "latent": estimate.latent_frac}
+    if not estimate.looks:
+        return Reason("card_unlooked", told | {"any_rust_frac": estimate.any_rust_frac})
+    told |= {"looks": len(estimate.looks), "last_look": max(one.on for one in estimate.looks)}
+    if not _rust_was_found(estimate):
+        turned = sum(one.turned or 0 for one in estimate.looks)
+        return Reason("card_clean", told | {"turned": turned or None, "any_rust_frac": estimate.any_rust_frac})
+    told |= {
+        "hidden_per_seen": estimate.hidden_per_seen,
+        "worse_frac": estimate.worse_frac,
+        "in_two_weeks": _in_a_fortnight(estimate, sky),
+    }
+    return Reason(f"card_{_course(estimate, sky)}", told)
+
+
+def _rust_was_found(estimate: Estimate) -> bool:
+    return any(one.rusted or one.severity_frac or one.amount in ("some", "many", "first") for one in estimate.looks)
+
+
+def _course(estimate: Estimate, sky: Sky) -> str:
+    """Whether more shows in a fortnight, with nothing done: growing, steady or falling."""
+    now, then = estimate.showing_frac.mid, _in_a_fortnight(estimate, sky).mid
+    if estimate.worse_frac >= LIKELY_FRAC and then >= COURSE_FACTOR * now:
+        return "growing"
+    return "falling" if estimate.worse_frac <= 1.0 - LIKELY_FRAC and then * COURSE_FACTOR <= now else "steady"
+
+
+def _in_a_fortnight(estimate: Estimate, sky: Sky) -> Band:
+    then = days_after(sky.local_date, FORTNIGHT_D)
+    return next((one.showing_frac for one in estimate.days if one.day == then), estimate.days[-1].showing_frac)
+
+
+#: headlines of rust that shows: whoever looks will find it
+SHOWS_ALREADY = ("growing_rust", "standing_rust")
 #: headlines after which leaves are worth turning
-TO_LOOK_FOR = ("shows_soon", "hidden_for_now", "wet_nights_ahead", "may_be_hidden")
-_ORDER = ("shows_soon", "wet_nights_ahead", "hidden_for_now", "may_be_hidden", "quiet", "no_leaves")
+TO_LOOK_FOR = (*SHOWS_ALREADY, "hidden_rust", "shows_soon", "hidden_for_now", "wet_nights_ahead", "may_be_hidden")
+_ORDER = (
+    *SHOWS_ALREADY, "hidden_rust", "shows_soon", "wet_nights_ahead", "hidden_for_now", "may_be_hidden", "quiet",
+    "no_leaves",
+)  # fmt: skip
 
 
 def urgency(page: PlantingWeek) -> tuple[int, float]:
-    """Sorting key: what needs a hand first, and the most hidden before the least."""
-    return _ORDER.index(page.headline.kind), -page.latent_nights.mid
+    """Sorting key: what needs a hand first, and the most hidden before the least; of what walks found, the most rusted."""
+    place, estimate = _ORDER.index(page.headline.kind), page.estimate
+    if estimate is None or page.headline.kind not in (*SHOWS_ALREADY, "hidden_rust"):
+        return place, -page.latent_nights.mid
+    return place, -(estimate.showing_frac.mid + estimate.latent_frac.mid)
 
 
 def headline(garden: Garden, pages: Sequence[PlantingWeek]) -> Reason:

@@ -2,22 +2,29 @@
 
 One night's way: its hours are read and doubted (record), shared by every bed (sky), bent by each bed (stand), become water
 on each face of the leaf (wetness), become infection if spores were about (nights), and ripen until they show (outlook).
+Whether spores were about is then told by what was seen (estimate).
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
+from abaxial.infection.kernel import Nights
 from abaxial.journal.questions import Question
 from abaxial.microclimate import nights, noticed, wetness
 from abaxial.provenance import Passport, passport
 from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
-from abaxial.season import planting_week, record, stand, story, tasks, what_if
-from abaxial.season.planting_week import Biology, Leaves
+from abaxial.scouting.reading import read_sightings
+from abaxial.scouting.sightings import Sighting
+from abaxial.season import estimate, planting_week, record, stand, story, tasks, what_if
+from abaxial.season.estimate import Reckoned
+from abaxial.season.opening import description
+from abaxial.season.planting_week import Biology, Grown, Here
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 from abaxial.weather.observations import WetnessObservation
@@ -34,6 +41,7 @@ def week(
     garden: Garden,
     *,
     at: datetime,
+    sightings: Sequence[Sighting] | None = None,
     batches: "Sequence[WeatherBatch] | None" = None,
     questions: Sequence[Question] = (),
     draws: int = 1000,
@@ -41,10 +49,13 @@ def week(
 ) -> WeekAnswer:
     """The week of a garden as it stands at a moment.
 
-    at : any zone. batches : weather from the garden's file, in the order in which it is believed; None to read the files
-    that the garden names. questions : what its journal asks. draws : how many versions of the biology, at least 16.
-    seed : names the luck. Raises WeatherError, GardenError or ParameterError where the input cannot be used.
+    at : any zone. sightings : what was seen, of which what is later than `at` is not looked at; None to read the walks
+    that the garden names. batches : weather from the garden's file, in the order in which it is believed; None to read
+    the files that the garden names. questions : what its journal asks. draws : how many versions of the garden, at least
+    16. seed : names the luck. Raises WeatherError, GardenError, ScoutingError or ParameterError where the input cannot
+    be used.
     """
+    seen = walks_of(garden) if sightings is None else sightings
     now_hour = hours.hour_of(at)
     known = record.weather_of(garden, now_hour, batches)
     asked = tuple(Reason(each.kind, each.details) for each in questions)
@@ -55,8 +66,9 @@ def week(
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
     biology = _biologies(stands, draws, seed)
-    pages, against = _pages(garden, known, sky, stands, biology, seed) if stands else ([], ())
-    ordered = tuple(sorted(pages, key=story.urgency))
+    grown = _grown(garden, known, sky, stands, biology, seed)
+    reckoned = estimate.reckon(garden, grown, seen, seed=seed)
+    ordered = tuple(sorted(_pages(garden, grown, reckoned), key=story.urgency))
     return WeekAnswer(
         garden=garden.name,
         invented=garden.invented,
@@ -64,21 +76,37 @@ def week(
         headline=story.headline(garden, ordered),
         tasks=tasks.choose(garden, ordered, known, sky.local_date),
         plantings=ordered,
-        unknown=story.disagreements(garden, against) + story.unknown(garden, known, ensemble, stands) + asked,
+        unknown=(
+            *reckoned.unknown,
+            *story.disagreements(garden, grown.against),
+            *story.unknown(garden, known, ensemble, stands),
+            *asked,
+        ),
         weather_until=_until(garden, known),
         forecast_until=story.moment_text(ensemble.forecast_end_hour, garden.place.zone),
         draws=max((each.draws.total for each in biology.values()), default=draws),
         members=ensemble.members,
         sources=story.sources(stands),
         passport=_passport(garden, known, stands, at, draws, seed),
+        learned=reckoned.learned,
+        effective_versions=reckoned.effective_versions,
     )
 
 
-def _pages(
+def walks_of(garden: Garden) -> tuple[Sighting, ...]:
+    """What was seen on the walks that a garden's description names. Raises ScoutingError for a walk that cannot be read,
+    GardenError for one that names a planting which is not there."""
+    read = read_sightings([each.options for each in garden.walks], Path(garden.folder), where=garden.name)
+    return description.named(garden, read, where=garden.name)
+
+
+def _grown(
     garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], biology: Mapping[str, Biology], seed: int
-) -> tuple[list[PlantingWeek], tuple[WetnessObservation, ...]]:
-    """The page of every planting whose rust is known, and the notes on wet leaves that no member agrees with."""
+) -> Grown:
+    """From the shared sky to the nights of every planting whose rust is known."""
     members = wetness.wetness_members(seed, sky.ensemble.members)
+    if not stands:
+        return Grown(sky, members)
     levels = [level for each in stands for level in each.levels]
     wet = wetness.leaf_wetness(sky.air, levels, sky.when, garden.place, members)
     against: tuple[WetnessObservation, ...] = ()
@@ -87,18 +115,25 @@ def _pages(
         against = noticed.contradicted(*noted)
         kept = noticed.kept_members(noticed.member_weights(*noted), seed)
         sky, wet, members = stand.members_at(sky, kept), wet.members_at(kept), members[:, kept]
+    with_rust = [(i, each, biology[each.rust.key]) for i, each in enumerate(stands) if each.rust is not None]
+    if not with_rust:
+        return Grown(sky, members, against=against)
     wet_h = nights.wet_h(wet, sky.when)
-    with_rust = [
-        (each, biology[each.rust.key], Leaves(wet, slice(2 * i, 2 * i + 2), wet_h[2 * i : 2 * i + 2]))
-        for i, each in enumerate(stands)
-        if each.rust is not None
+    library = planting_week.library_of(with_rust, wet, sky)
+    here = tuple(
+        Here(each, rust, wet_h[2 * i : 2 * i + 2], Nights(*(part[place] for part in library)))
+        for place, (i, each, rust) in enumerate(with_rust)
+    )
+    return Grown(sky, members, library, here, against)
+
+
+def _pages(garden: Garden, grown: Grown, reckoned: Reckoned) -> list[PlantingWeek]:
+    """The page of every planting whose rust is known."""
+    tables = what_if.changes(grown.sky, [(each.stand, each.biology) for each in grown.here], garden, grown.members)
+    return [
+        planting_week.page(garden, grown.sky, *each)
+        for each in zip(grown.here, reckoned.estimates, tables, strict=True)
     ]
-    tables = what_if.changes(sky, [(each, rust) for each, rust, _ in with_rust], garden, members)
-    pages = [
-        planting_week.page(garden, sky, each, rust, leaves, table)
-        for (each, rust, leaves), table in zip(with_rust, tables, strict=True)
-    ]
-    return pages, against
 
 
 def _rows_by_bed(stands: Sequence[Stand]) -> dict[str, list[int]]:

@@ -1,6 +1,7 @@
 """What comes into a garden file: weather as it arrives, and a whole description with its walks and its weather."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
@@ -67,11 +68,14 @@ def batch_of(
     """
     reader = {"form": source.form, **source.options}
     now_hour = hours.hour_of(now)
-    members = readers.read_all({"file": source.path, **reader}, folder, place, now_hour=now_hour)
+    read = readers.read_all({"file": source.path, **reader}, folder, place, now_hour=now_hour)
+    path = folder / source.path
     try:
-        raw = (folder / source.path).read_bytes()
+        raw = path.read_bytes()
     except OSError as error:
-        raise WeatherError(f"{folder / source.path}: {error.strerror}.", remedy="Check the name.") from None
+        raise WeatherError(f"{path}: {error.strerror}.", remedy="Check the name.") from None
+    # where it lay is nobody's business later
+    members = [replace(each, source=each.source.replace(str(path), source.path)) for each in read]
     return WeatherBatch(
         kind=_kind(source.form, members[0].end_hour, now_hour),
         source=source.path,

@@ -15,7 +15,7 @@ _AMOUNTS = {
 def look_words(facts: Facts) -> str:
     """One look: "Quay cannas: 14 low leaves turned, 2 with rust". facts : fields of a sighting by name."""
     part = facts.text("part") or "any"
-    said = [each for each in (_count(facts, part), _amount(facts, part), _share(facts), _blisters(facts)) if each]
+    said = [each for each in (_count(facts, part), _amount(facts, part), _share(facts, part), _blisters(facts)) if each]
     by, note = facts.text("by"), facts.text("note")
     said += [f"seen by {by}"] if by else []
     return f"{facts.text('planting') or 'A planting'}: {', '.join(said)}{f' ({note})' if note else ''}"
@@ -41,13 +41,18 @@ def _amount(facts: Facts, part: str) -> str:
     return f"{_AMOUNTS[amount]}{on}" if amount in _AMOUNTS else ""
 
 
-def _share(facts: Facts) -> str:
+def _share(facts: Facts, part: str) -> str:
     low, high = facts.number("severity_low_frac"), facts.number("severity_high_frac")
     if low is None or high is None:
         return ""
-    span = f"{100 * low:.2g}" if low == high else f"{100 * low:.2g} to {100 * high:.2g}"
+    span = _percent(low) if low == high else f"{_percent(low)} to {_percent(high)}"
     of = " of leaves with rust" if facts.text("severity_of") == "rusted" else ""
-    return f"rust on {span} % of the leaf area{of}"
+    alone = facts.number("turned") is None and part != "any"
+    return f"rust on {span} % of the leaf area{of}{f' ({part_words(part)})' if alone else ''}"
+
+
+def _percent(share: float) -> str:
+    return f"{round(100 * share, 2):g}"
 
 
 def _blisters(facts: Facts) -> str:
