@@ -39,7 +39,7 @@ def one_garden(task: tuple[Mapping[str, Any], int]) -> dict[str, Any]:
     scene = gardens.scene(luck % 7)
     elsewhere = _other(scene, kind, luck % 7)
     cloud = gardens.truth(scene, luck).cloud
-    real = Truth(cloud, gardens.lived(elsewhere, unknowns.versions_of(scene.unknowns, cloud)))
+    real = Truth(cloud, gardens.lived(elsewhere, unknowns.versions_of(scene.unknowns, cloud, scene.season.by_strength)))
     looks = gardens.walks(scene, real, luck, rater=kind.get("rater", 1.0))
     found = gardens.posterior(scene, looks, luck, VERSIONS)
     scores: dict[str, list[float]] = {way: [] for way in WAYS}
@@ -59,7 +59,9 @@ def one_garden(task: tuple[Mapping[str, Any], int]) -> dict[str, Any]:
 def _other(scene: Scene, kind: Mapping[str, Any], seed: int) -> Season:
     """The season of a scene as this kind of truth has it."""
     hours = tuple(_wetter(each, kind.get("wet_hours", 0)) for each in scene.leaf_hours)
-    season, _, _ = gardens.season_of(scene.stands, hours, scene.day_start, seed, latent_stages=kind.get("latent_stages"))
+    season, _, _ = gardens.season_of(
+        scene.stands, hours, scene.day_start, seed, latent_stages=kind.get("latent_stages")
+    )
     if kind.get("deposit") != "exponential":
         return season
     drivers, length = season.drivers, kind["length_m"]
@@ -77,6 +79,7 @@ def _other(scene: Scene, kind: Mapping[str, Any], seed: int) -> Season:
             far_frac=np.zeros_like(drivers.far_frac),
         ),
         season.days,
+        season.by_strength,
     )
 
 
@@ -114,7 +117,9 @@ def _simple(looks: list[Look], planting: int, day: int) -> tuple[float, float, f
     if isinstance(fitted, Unfitted):
         curve = shares[-1]
     else:
-        curve = curves.curve_frac(np.array([float(day)]), fitted.start_frac, rate_per_d=fitted.rate_per_d, form="logistic")[0]
+        curve = curves.curve_frac(
+            np.array([float(day)]), fitted.start_frac, rate_per_d=fitted.rate_per_d, form="logistic"
+        )[0]
     return float(shares[-1]), float(1.0 / (1.0 + np.exp(-line))), float(curve)
 
 

@@ -82,7 +82,11 @@ def description_with(garden, names):
     """A garden with only some of its plantings, all there since before the season."""
     from dataclasses import replace
 
-    kept = tuple(replace(each, since=datetime(2025, 3, 1).date(), low_leaves_off=()) for each in garden.plantings if each.name in names)
+    kept = tuple(
+        replace(each, since=datetime(2025, 3, 1).date(), low_leaves_off=())
+        for each in garden.plantings
+        if each.name in names
+    )
     return replace(garden, plantings=kept)
 
 
@@ -105,7 +109,8 @@ def season_of(
     rusts = [next(each.rust for each in stands if each.rust.key == key) for key in keys]
     numbers = np.array([keys.index(each.rust.key) for each in stands])
     tables = [
-        curves.curves_of(draws.make_draws(rust, seed=seed, members=WEATHERS, at_least=WEATHERS * BIOLOGIES)) for rust in rusts
+        curves.curves_of(draws.make_draws(rust, seed=seed, members=WEATHERS, at_least=WEATHERS * BIOLOGIES))
+        for rust in rusts
     ]
     nights_of_all = library.make_library(on_leaves, [tables[number] for number in numbers], day_start)
     ground = dispersal.Ground(
@@ -133,7 +138,7 @@ def truth(scene: Scene, seed: int) -> Truth:
     """A version drawn as the priors say, and its season."""
     cloud = unknowns.before_looking(scene.unknowns, LANES, scene.parts, seed)
     cloud = Cloud(*(np.repeat(each[:1], LANES, axis=0) for each in cloud))
-    return Truth(cloud, lived(scene.season, unknowns.versions_of(scene.unknowns, cloud)))
+    return Truth(cloud, lived(scene.season, unknowns.versions_of(scene.unknowns, cloud, scene.season.by_strength)))
 
 
 def lived(season: Season, versions: Versions) -> Floats:

@@ -65,7 +65,7 @@ class GardenStory:
         """Every version before the first day."""
         count = cloud.weather.size
         record = np.zeros((2, self.season.plantings, 2, 2, count), np.float32)
-        versions = unknowns.versions_of(self.unknowns, cloud)
+        versions = unknowns.versions_of(self.unknowns, cloud, self.season.by_strength)
         return Then(simulate.clean(self.season, count), versions, record, 0)
 
     def tell(self, cloud: Cloud, state: Then, batch: int) -> tuple[Then, Floats]:
@@ -128,13 +128,8 @@ class GardenStory:
     def predicted(self, worn: Floats, record: Rows, planting: int, part: str) -> Predicted:
         """What a look at a part of a planting would meet. record : (plantings, levels, 2, versions) of one day."""
         rust = self.unknowns.rusts[self._part(planting)]
-        return Predicted(
-            visible_frac=of_part(record[planting, :, VISIBLE_OUT], part),
-            lesion_frac=worn[:, self.unknowns.column_of("lesion_frac", rust)],
-            clumping=worn[:, self.unknowns.column_of("clumping", rust)],
-            detection_frac=worn[:, self.unknowns.column_of("detection_frac")],
-            rater_log_bias=np.log(worn[:, self.unknowns.column_of("rater_factor")]),
-        )
+        shows = of_part(record[planting, :, VISIBLE_OUT], part)
+        return bearing(self.unknowns, worn, rust)._replace(visible_frac=shows)
 
     def _part(self, planting: int) -> int:
         return int(self.season.drivers.rust[planting])
@@ -156,6 +151,20 @@ class GardenStory:
                 before = now._replace(visible_frac=of_part(record[0][look.planting, :, VISIBLE_OUT], look.part))
             total[self._part(look.planting)] += likelihood.log_likelihood(look.sighting, now, before, looks=look.worth)
         return total
+
+
+def bearing(unknowns: Unknowns, worn: Floats, rust: str) -> Predicted:
+    """What the leaves of a rust's plantings, and whoever looks at them, are like in every version; nothing shows yet.
+
+    worn : the unknowns in their own units, (versions, unknowns).
+    """
+    return Predicted(
+        visible_frac=np.zeros(len(worn)),
+        lesion_frac=worn[:, unknowns.column_of("lesion_frac", rust)],
+        clumping=worn[:, unknowns.column_of("clumping", rust)],
+        detection_frac=worn[:, unknowns.column_of("detection_frac")],
+        rater_log_bias=np.log(worn[:, unknowns.column_of("rater_factor")]),
+    )
 
 
 def _fitting(name: str, taken: NDArray[np.bool_], by_planting: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -10,6 +10,7 @@ from abaxial.assimilation.garden_story import Then
 from abaxial.assimilation.proposals import Cloud
 from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.unknowns import Unknowns
+from abaxial.epidemic.simulate import Season
 from abaxial.errors import FaultError
 
 _NUMBERS = ("accepted_frac", "log_evidence", "effective", "log_weight", "log_likelihood", "steps")
@@ -25,8 +26,8 @@ def put_away(told: Told[Then]) -> bytes:
     return into.getvalue()
 
 
-def taken_out(asked: Unknowns, text: bytes) -> Told[Then]:
-    """The same versions again. asked : the garden's unknowns, as they were. Raises FaultError where the bytes are not
+def taken_out(asked: Unknowns, season: Season, text: bytes) -> Told[Then]:
+    """The same versions again. asked, season : the garden's, as they were. Raises FaultError where the bytes are not
     what `put_away` made of such a garden."""
     try:
         with np.load(io.BytesIO(text), allow_pickle=False) as held:
@@ -34,7 +35,7 @@ def taken_out(asked: Unknowns, text: bytes) -> Told[Then]:
         cloud = Cloud(*(read[f"cloud_{name}"] for name in Cloud._fields))
         if cloud.known.shape[1] != len(asked.names):
             raise FaultError("A checkpoint of another garden.")
-        versions = unknowns.versions_of(asked, cloud)
+        versions = unknowns.versions_of(asked, cloud, season.by_strength)
         state = Then(read["rows"], versions, read["record"], int(read["day"]))
         return Told(
             cloud,

@@ -14,8 +14,10 @@ from abaxial import chance
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
-#: shares of versions that try another biology, or another weather
-_OTHER_BIOLOGY_FRAC, _OTHER_WEATHER_FRAC = 0.2, 0.35
+#: shares of versions that try a biology like theirs, any other, or another weather
+_ALIKE_FRAC, _ANY_BIOLOGY_FRAC, _OTHER_WEATHER_FRAC = 0.4, 0.1, 0.35
+#: biologies within this share of all are alike
+_NEAR_FRAC = 0.1
 #: how often a rust's own unknowns move with its plantings', and how many plantings move at a time
 _RUST_MOVES_FRAC, _PLANTINGS_AT_A_TIME = 0.6, 3
 GARDEN = -1
@@ -23,7 +25,7 @@ GARDEN = -1
 
 class Cloud(NamedTuple):
     """Versions of a garden: known (versions, unknowns) and luck (versions, weeks × plantings), both standard normal before
-    anybody looked; weather (versions,) and biology (versions, parts), numbers from 0 of which each is equally likely."""
+    anybody looked; weather (versions,) and biology (versions, parts), numbers from 0 of which each is equally likely; biologies with near numbers are alike."""
 
     known: Floats
     luck: Floats
@@ -116,13 +118,19 @@ def parts_move(cloud: Cloud, fitted: Fitted, parts: Parts, steps: Floats, luck: 
             cloud.luck[:, lucky], fitted, lucky, steps[part], (seed, number * 64 + part)
         )
         odds[part] = gain + more
-        other = chance.uniforms(seed, "other biology", number, count, second=part)
-        biology[:, part] = np.where(
-            other < _OTHER_BIOLOGY_FRAC,
-            (other / _OTHER_BIOLOGY_FRAC * parts.biologies).astype(np.int64),
-            biology[:, part],
-        )
+        biology[:, part] = _other_biology(biology[:, part], parts.biologies, (seed, number * 64 + part))
     return Move(Cloud(known, shaken, cloud.weather, biology), odds, True, float(chosen.mean()))
+
+
+def _other_biology(biology: Whole, biologies: int, luck: tuple[int, int]) -> Whole:
+    """For some versions another biology: mostly one that lets in about as much, now and then any."""
+    seed, number = luck
+    dice = chance.uniforms(seed, "other biology", number, 3 * biology.size).reshape(3, -1)
+    near = 1 + (dice[1] * _NEAR_FRAC * biologies).astype(np.int64)
+    alike = (biology + np.where(dice[2] < 0.5, near, -near)) % biologies
+    any_one = (dice[1] * biologies).astype(np.int64)
+    then = np.where(dice[0] < _ALIKE_FRAC, alike, any_one)
+    return np.where(dice[0] < _ALIKE_FRAC + _ANY_BIOLOGY_FRAC, then, biology)
 
 
 def _units(parts: Parts, luck: tuple[int, int]) -> NDArray[np.bool_]:

@@ -152,8 +152,8 @@ def before_looking(unknowns: Unknowns, versions: int, parts: Parts, seed: int) -
     return Cloud(known, luck, weather.astype(np.int64), np.stack(biology, axis=1).astype(np.int64))
 
 
-def versions_of(unknowns: Unknowns, cloud: Cloud) -> Versions:
-    """What the epidemic needs of every version."""
+def versions_of(unknowns: Unknowns, cloud: Cloud, by_strength: Whole) -> Versions:
+    """What the epidemic needs of every version. by_strength : (rusts, weathers, biologies) from simulate.by_strength."""
     worn = unknowns.values(cloud.known).T
     count = cloud.weather.size
 
@@ -164,7 +164,7 @@ def versions_of(unknowns: Unknowns, cloud: Cloud) -> Versions:
     luck = np.exp(unknowns.luck_log_sd * cloud.luck.T - 0.5 * unknowns.luck_log_sd**2).reshape(weeks, plantings, count)
     return Versions(
         member=cloud.weather,
-        draw=np.ascontiguousarray(cloud.biology.T),
+        draw=np.stack([order[cloud.weather, rank] for order, rank in zip(by_strength, cloud.biology.T, strict=True)]),
         local_infection_per_d=each("local_infection_per_d"),
         arrival_per_d=each("arrival_per_d"),
         latent_factor=each("latent_factor"),

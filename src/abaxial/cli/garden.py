@@ -1,4 +1,4 @@
-"""`abaxial garden`: a new description, and what a description says."""
+"""`abaxial garden`: a new description, what a garden holds, and the garden file with its ways in and out."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -6,15 +6,20 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from abaxial.cli import options, output
+from abaxial.cli.journal import garden_file
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
     from abaxial.garden.parts import Bed, Garden
 
 
-@click.group(short_help="Describe a garden; show what is described.")
+@click.group(short_help="Describe a garden; keep it in a file; show what it holds.")
 def garden() -> None:
-    """The garden description: a TOML file that a person can write."""
+    """The garden: a description that a person can write in TOML, and the garden file with its journal and its weather."""
+
+
+for each in (garden_file.import_, garden_file.export, garden_file.backup, garden_file.restore, garden_file.check):
+    garden.add_command(each)
 
 
 @garden.command(short_help="Write a commented description to fill in.")
@@ -49,8 +54,9 @@ def new(file: Path, **given: Any) -> None:
 @garden.command(short_help="Show the beds, what stands in them and how much sky they see.")
 @options.garden_argument
 @options.json_option
-def show(garden: Path | None, *, as_json: bool) -> None:
-    """Show what a description says: beds with the share of sky they see, and the plantings in them.
+def show(garden: options.Place | None, *, as_json: bool) -> None:
+    """Show what a description, or the journal of a garden file, adds up to: beds with the share of sky they see, and the
+    plantings in them.
 
     \b
     Example:

@@ -12,6 +12,7 @@ import click
 
 from abaxial import __version__, settings
 from abaxial.cli import check, demo, garden, weather, week
+from abaxial.cli.journal import note, walk
 from abaxial.errors import AbaxialError, FaultError, RequestError
 
 INTERRUPTED, PIPE_CLOSED = 130, 1
@@ -32,6 +33,8 @@ def abaxial() -> None:
 abaxial.add_command(demo.demo)
 abaxial.add_command(week.week)
 abaxial.add_command(garden.garden)
+abaxial.add_command(note.note)
+abaxial.add_command(walk.walk)
 abaxial.add_command(weather.weather)
 abaxial.add_command(check.check)
 

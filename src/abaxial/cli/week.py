@@ -33,7 +33,7 @@ ENDINGS = (".html", ".pdf", ".json", ".txt")
 )
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Number that names the luck.")
 def week(
-    garden: Path | None,
+    garden: options.Place | None,
     at: str | None,
     *,
     as_json: bool,
@@ -44,7 +44,7 @@ def week(
     """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
     turn on which days, and what a change of habit would gain.
 
-    GARDEN is a description file, or a folder with one. It never fetches and never changes anything in the garden.
+    GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never changes anything in the garden.
 
     \b
     Example:
@@ -52,12 +52,11 @@ def week(
       abaxial week garden.toml --at 2026-03-12 --out week.html --out week.pdf
     """
     output.check_endings(out, ENDINGS)
-    place = options.garden_from(garden)
-    moment = options.moment(at, place.place.zone)
+    opened, moment = options.opened(garden, at)
     options.say_if_compiling()
     from abaxial.season import week as season_week
 
-    answer = season_week.week(place, at=moment, **luck)
+    answer = season_week.week(opened.garden, at=moment, batches=opened.batches, questions=opened.questions, **luck)
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:
         click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)

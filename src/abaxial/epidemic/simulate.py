@@ -32,10 +32,15 @@ class Remedies(NamedTuple):
 
 @dataclass(frozen=True)
 class Season:
-    """Everything about a garden's season that does not differ between versions. days : how many garden days."""
+    """Everything about a garden's season that does not differ between versions.
+
+    days : how many garden days. by_strength : (rusts, members, draws) draws of every rust on every weather, from the one
+    that lets in least in this season to the one that lets in most: neighbours are alike.
+    """
 
     drivers: Drivers
     days: int
+    by_strength: Whole
 
     @property
     def plantings(self) -> int:
@@ -93,7 +98,15 @@ def season_of(
         start_latent_frac=known["start_latent_frac"].value,
         memory_frac=float(np.exp(-1.0 / known["origin_memory_d"].value)),
     )
-    return Season(drivers, days)
+    return Season(drivers, days, by_strength(nights.infected_frac, spread.rust, len(curves)))
+
+
+def by_strength(infected_frac: Rows, rust: Whole, rusts: int) -> Whole:
+    """Draws in order of how much they let in, (rusts, members, draws). infected_frac : (plantings, levels, members, days,
+    draws). rust : (plantings,)."""
+    let_in = infected_frac.mean(axis=(1, 3))
+    of_rusts = [let_in[rust == each].sum(axis=0) for each in range(rusts)]
+    return np.stack([np.argsort(each, axis=1, kind="stable") for each in of_rusts])
 
 
 def clean(season: Season, versions: int) -> Rows:

@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import likelihood
 from abaxial.assimilation.estimate import BAND, Posterior, shares_of
+from abaxial.assimilation.garden_story import bearing
 from abaxial.assimilation.likelihood import Predicted
-from abaxial.assimilation.unknowns import Unknowns
 from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT
 
 Floats = NDArray[np.float64]
@@ -71,7 +71,7 @@ def shares(posterior: Posterior, *, now: int, weeks: int) -> tuple[Shares, ...]:
     worn = unknowns.values(posterior.cloud.known)
     here = now - posterior.first_day
     ahead = [each for each in range(here, here + WEEK_D * weeks + 1, WEEK_D) if each < len(posterior.record)]
-    leaves = [_leaves(unknowns, worn, rust) for rust in unknowns.rusts]
+    leaves = [bearing(unknowns, worn, rust) for rust in unknowns.rusts]
     return tuple(
         _of_planting(posterior, planting, leaves[rust], ahead) for planting, rust in enumerate(unknowns.rust_of)
     )
@@ -130,17 +130,6 @@ def _forecasts(posterior: Posterior, planting: int, leaves: Predicted, rows: Seq
             quantiles = np.quantile(values, QUANTILES, axis=1).T.tolist()
             for row, found in zip(rows, quantiles, strict=True):
                 yield Forecast(posterior.first_day + row, part, what, tuple(found))
-
-
-def _leaves(unknowns: Unknowns, worn: Floats, rust: str) -> Predicted:
-    """What the leaves of a rust's plantings, and whoever looks at them, are like in every version."""
-    return Predicted(
-        visible_frac=np.zeros(len(worn)),
-        lesion_frac=worn[:, unknowns.column_of("lesion_frac", rust)],
-        clumping=worn[:, unknowns.column_of("clumping", rust)],
-        detection_frac=worn[:, unknowns.column_of("detection_frac")],
-        rater_log_bias=np.log(worn[:, unknowns.column_of("rater_factor")]),
-    )
 
 
 def _origin(came: NDArray[np.float32]) -> tuple[Three, Three, Three] | None:

@@ -1,6 +1,7 @@
 """The lines of a journal as they are shown: each with its date, its id, what it says, and whether it stands."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from abaxial.cli import output
@@ -10,6 +11,39 @@ if TYPE_CHECKING:
     from abaxial.journal.entries import Entry
 
 _AMENDING = ("correction", "retraction")
+#: what was there before anybody wrote has no date worth showing
+_TIMELESS = ("garden_described", "bed_laid")
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A journal to be read. standing : the entries that stand, corrected, by id. unretracted : how they would stand had
+    nothing been taken back. zone : the garden's clock."""
+
+    entries: "Sequence[Entry]"
+    by_id: "Mapping[str, Entry]"
+    standing: "Mapping[str, Entry]"
+    unretracted: "Mapping[str, Entry]"
+    zone: str
+
+    def stands(self, entry: "Entry") -> bool:
+        """Whether a line counts; corrections and retractions are told by what they did."""
+        return entry.kind in _AMENDING or entry.id in self.standing
+
+
+def lines_of(entries: "Sequence[Entry]", zone: str) -> Lines:
+    """The lines of a journal."""
+    from abaxial.journal.correction import settle
+
+    kept = settle(entries).entries
+    without = settle([each for each in entries if each.kind != "retraction"]).entries
+    return Lines(
+        entries,
+        {each.id: each for each in entries},
+        {each.id: each for each in kept},
+        {each.id: each for each in without},
+        zone,
+    )
 
 
 def list_text(journal: Journal) -> str:
@@ -17,24 +51,20 @@ def list_text(journal: Journal) -> str:
     from abaxial.hours import zone_named
 
     zone = zone_named(journal.garden.place.zone)
-    ids, standing = short_ids(journal.entries), _standing(journal.entries)
-    lines = []
+    lines, ids = lines_of(journal.entries, zone.key), short_ids(journal.entries)
+    told = []
     for each in _in_order(journal.entries):
-        on = each.happened_from.astimezone(zone).strftime("%Y-%m-%d %H:%M")
-        lines.append(f"{on}  {ids[each.id]}  {said_of(each, journal.entries, zone.key)}{_mark(each, standing)}")
-    return "".join(f"{line}\n" for line in lines) or "Nothing is written yet.\n"
+        shown = lines.unretracted.get(each.id, each)
+        on = "" if each.kind in _TIMELESS else shown.happened_from.astimezone(zone).strftime("%Y-%m-%d %H:%M")
+        told.append(f"{on:16}  {ids[each.id]}  {words_of(each, lines)}{_mark(each, lines)}\n")
+    return "".join(told)
 
 
 def list_json(journal: Journal) -> str:
     """The same as JSON."""
-    standing = _standing(journal.entries)
-    zone = journal.garden.place.zone
+    lines = lines_of(journal.entries, journal.garden.place.zone)
     answer = [
-        {
-            **fields_of(each),
-            "says": said_of(each, journal.entries, zone),
-            "stands": each.kind in _AMENDING or each.id in standing,
-        }
+        {**fields_of(each), "says": words_of(each, lines), "stands": lines.stands(each)}
         for each in _in_order(journal.entries)
     ]
     return output.envelope("abaxial/note/1", journal.garden.name, answer)
@@ -45,28 +75,47 @@ def fields_of(entry: "Entry") -> dict[str, object]:
     return {name: getattr(entry, name) for name in type(entry).__dataclass_fields__}
 
 
-def said_of(entry: "Entry", entries: "Sequence[Entry]", zone: str) -> str:
-    """What a line says, in one sentence; a correction or retraction with the line it speaks of."""
+def said_of(entry: "Entry", lines: Lines) -> str:
+    """What a line says with its date, as it is said back to whoever wrote it."""
     from abaxial.hours import zone_named
-    from abaxial.journal.correction import settle
     from abaxial.report.words.dates import full_date
+
+    if entry.kind in (*_TIMELESS, *_AMENDING):
+        return words_of(entry, lines)
+    on = entry.happened_from.astimezone(zone_named(lines.zone)).date()
+    return f"{full_date(on)}: {words_of(entry, lines)}"
+
+
+def words_of(entry: "Entry", lines: Lines) -> str:
+    """What a line says, in one sentence; a correction or retraction with the line it speaks of."""
     from abaxial.report.words.seen.entries import entry_words
 
-    target = _root(entry, {each.id: each for each in entries})
-    if target is None or target is entry:
-        stands = _standing(entries).get(entry.id, entry)
-        on = stands.happened_from.astimezone(zone_named(zone)).date()
-        when = "" if entry.kind in ("garden_described", "bed_laid") else f"{full_date(on)}: "
-        return f"{when}{entry_words(stands.kind, stands.body)}"
+    spoken_of = _spoken_of(entry, lines)
+    if not spoken_of:
+        shown = lines.unretracted.get(entry.id, entry)
+        return entry_words(shown.kind, shown.body)
+    root = lines.unretracted.get(spoken_of[-1].id, spoken_of[-1])
     if entry.kind == "retraction":
-        # what it was, had it not been taken back
-        without = settle([each for each in entries if each.id != entry.id]).entries
-        was = next((each for each in without if each.id == target.id), target)
-        return f"Taken back: {entry_words(was.kind, was.body)}"
-    body = entry.body.get("body")
-    on = _moved_to(entry, zone)
-    said = entry_words(target.kind, body if isinstance(body, Mapping) else target.body)
-    return f"Put right{f', to {on}' if on else ''}: {said}"
+        begin = "Brought back" if spoken_of[0].kind == "retraction" else "Taken back"
+        if spoken_of[0].kind == "correction":
+            begin = "No longer put right"
+        return f"{begin}: {entry_words(root.kind, root.body)}"
+    body, on = entry.body.get("body"), _moved_to(entry, lines.zone)
+    said = entry_words(root.kind, body if isinstance(body, Mapping) else root.body)
+    return f"Put right{f', as of {on}' if on else ''}: {said}"
+
+
+def _spoken_of(entry: "Entry", lines: Lines) -> "list[Entry]":
+    """The line that a correction or a retraction speaks of, the one that speaks of in turn, and so on to the last."""
+    chain: list[Entry] = []
+    here = entry
+    while here.kind in _AMENDING:
+        target = lines.by_id.get(here.corrects or "")
+        if target is None or target in chain or target is entry:
+            break
+        chain.append(target)
+        here = target
+    return chain
 
 
 def _moved_to(entry: "Entry", zone: str) -> str:
@@ -78,33 +127,15 @@ def _moved_to(entry: "Entry", zone: str) -> str:
     return "" if moment is None else full_date(moment.astimezone(zone_named(zone)).date())
 
 
-def _root(entry: "Entry", by_id: "Mapping[str, Entry]") -> "Entry | None":
-    """The line that a correction or a retraction speaks of in the end; itself for any other."""
-    here, passed = entry, {entry.id}
-    while here.kind in _AMENDING:
-        target = by_id.get(here.corrects or "")
-        if target is None or target.id in passed:
-            return None
-        passed.add(target.id)
-        here = target
-    return here
-
-
-def _standing(entries: "Sequence[Entry]") -> "dict[str, Entry]":
-    from abaxial.journal.correction import settle
-
-    return {each.id: each for each in settle(entries).entries}
-
-
 def _in_order(entries: "Sequence[Entry]") -> "list[Entry]":
     from abaxial.journal.entries import fold_order
 
     return sorted(entries, key=fold_order)
 
 
-def _mark(entry: "Entry", standing: "Mapping[str, Entry]") -> str:
+def _mark(entry: "Entry", lines: Lines) -> str:
     if entry.kind in _AMENDING:
         return ""
-    if entry.id not in standing:
+    if entry.id not in lines.standing:
         return "  [taken back]"
-    return "" if standing[entry.id] == entry else "  [put right]"
+    return "" if lines.standing[entry.id] == entry else "  [put right]"

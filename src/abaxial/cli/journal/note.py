@@ -1,12 +1,10 @@
 """`abaxial note`: any entry of the journal, its correction or retraction, the list."""
 
-import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import UTC
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -18,6 +16,8 @@ from abaxial.errors import RequestError
 if TYPE_CHECKING:
     from abaxial.journal.entries import Entry
 
+#: the options of the command by name
+Stated = Mapping[str, Any]
 #: kinds that have a way of their own
 _OTHERWISE = {"correction": "--correct ID", "retraction": "--retract ID"}
 
@@ -31,7 +31,7 @@ _OTHERWISE = {"correction": "--correct ID", "retraction": "--retract ID"}
 @click.option("--by", default="", help="Who writes.")
 @options.written_at_option
 @options.json_option
-def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: str | bool | None) -> None:
+def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any) -> None:
     """Write one line in the journal of a garden file: what happened, of which kind, with what belongs to it. What was
     understood is said back, with what the journal then asks. Nothing that is written is ever changed; a line is put right
     or taken back by another.
@@ -71,10 +71,10 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: str
         draft = _draft(journal, rest, stated)
         questions = writing.asked_by(journal, [draft])
         [kept] = writing.keep(journal, [draft])
-        told = listing.said_of(kept, [*journal.entries, kept], journal.garden.place.zone)
+        told = listing.said_of(kept, listing.lines_of([*journal.entries, kept], journal.garden.place.zone))
         if as_json:
             answer = {**listing.fields_of(kept), "says": told}
-            sys.stdout.write(output.envelope("abaxial/note/1", journal.garden.name, answer, questions=questions))
+            click.echo(output.envelope("abaxial/note/1", journal.garden.name, answer, questions=questions), nl=False)
             return
         there = any(each.id == kept.id for each in journal.entries)
         ids = writing.short_ids([*journal.entries, kept])
@@ -98,11 +98,11 @@ def _garden_in(words: Sequence[str]) -> tuple[options.Place | None, list[str]]:
     return options.place_of(first), list(words[1:])
 
 
-def _draft(journal: Journal, words: Sequence[str], stated: Mapping[str, str | bool | None]) -> "Entry":
+def _draft(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
     """The entry that is meant. Raises RequestError for what cannot be meant, GardenError for a body that does not fit."""
     if stated["retract"]:
         _refuse(words, "--retract")
-        target = writing.entry_called(journal, str(stated["retract"]))
+        target = writing.entry_called(journal, stated["retract"])
         return _entry(journal, "retraction", {}, stated, corrects=target.id)
     if stated["correct"]:
         return _correction(journal, words, stated)
@@ -110,7 +110,7 @@ def _draft(journal: Journal, words: Sequence[str], stated: Mapping[str, str | bo
         raise RequestError("It does not say what happened.", remedy="Give a kind: see abaxial note --help.")
     kind = _kind(words[0])
     body = pairs.body_of(words[1:])
-    on = str(stated["on"]) if stated["on"] else None
+    on: str | None = stated["on"]
     from abaxial.journal.kinds import NOTED
 
     if kind in NOTED and on is not None and writing.is_date_alone(on):
@@ -120,10 +120,10 @@ def _draft(journal: Journal, words: Sequence[str], stated: Mapping[str, str | bo
     return _entry(journal, kind, body, stated)
 
 
-def _correction(journal: Journal, words: Sequence[str], stated: Mapping[str, str | bool | None]) -> "Entry":
+def _correction(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
     from abaxial.journal.correction import settle
 
-    target = writing.entry_called(journal, str(stated["correct"]))
+    target = writing.entry_called(journal, stated["correct"])
     if target.kind == "retraction":
         raise RequestError(
             "That line takes another one back; it cannot be put right.", remedy="Take it back itself with --retract."
@@ -143,7 +143,7 @@ def _correction(journal: Journal, words: Sequence[str], stated: Mapping[str, str
         _refuse_unfit(standing.kind, changed)
         body["body"] = changed
     if stated["on"]:
-        begins = writing.happened(str(stated["on"]), standing.kind, journal)
+        begins = writing.happened(stated["on"], standing.kind, journal)
         body["happened_from"] = begins.astimezone(UTC).isoformat()
     if not body:
         raise RequestError("It does not say what to put right.", remedy="Give what changes as key=value, or --on DATE.")
@@ -154,18 +154,18 @@ def _entry(
     journal: Journal,
     kind: str,
     body: Mapping[str, object],
-    stated: Mapping[str, str | bool | None],
+    stated: Stated,
     corrects: str | None = None,
 ) -> "Entry":
     from abaxial.journal.canonical import with_own_id
     from abaxial.journal.entries import Entry
     from abaxial.journal.kinds import VERSION
 
-    on = str(stated["on"]) if stated["on"] else None
+    on: str | None = stated["on"]
     begins = writing.happened(on, kind, journal).astimezone(UTC)
     now = journal.moment.astimezone(UTC)
-    entry = Entry("", kind, VERSION, begins, begins, now, str(stated["by"]), writing.DEVICE, corrects, body)
-    return replace(with_own_id(entry))
+    entry = Entry("", kind, VERSION, begins, begins, now, stated["by"], writing.DEVICE, corrects, body)
+    return with_own_id(entry)
 
 
 def _kind(word: str) -> str:

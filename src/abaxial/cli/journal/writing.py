@@ -177,4 +177,6 @@ def entry_called(journal: Journal, start: str) -> "Entry":
 
 
 def _shared(one: str, other: str) -> int:
-    return next((place for place, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+    return next(
+        (place for place, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other))
+    )

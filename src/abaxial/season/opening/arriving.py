@@ -101,7 +101,9 @@ def take_in(kept: Store, batch: WeatherBatch) -> tuple[int, bool]:
 
 
 def _same_file(batches: Iterable[WeatherBatch], batch: WeatherBatch) -> int | None:
-    return next((each.number for each in batches if each.raw_text == batch.raw_text and each.reader == batch.reader), None)
+    return next(
+        (each.number for each in batches if each.raw_text == batch.raw_text and each.reader == batch.reader), None
+    )
 
 
 def _kind(form: str, end_hour: int, now_hour: int) -> str:

@@ -36,4 +36,3 @@ def is_description(place: Place) -> bool:
             return file.read(len(_DATABASE)) != _DATABASE
     except OSError:
         return True
-

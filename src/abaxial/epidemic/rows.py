@@ -1,0 +1,55 @@
+"""Where each quantity of an epidemic lies: rows of a planting's state, and rows of the room in which a day is worked out.
+
+LANES versions run side by side, one row a quantity; fixed places let the compiler run several at once.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Rows = NDArray[np.float32]
+Whole = NDArray[np.int64]
+LANES = 64
+#: rows of one level: healthy area, spores waiting on it, dead tissue, then the latent and the showing stages
+HEALTHY, WAITING, DEAD, FIRST_STAGE = range(4)
+LOWER, UPPER = 0, 1
+#: rows after both levels: where recent infections came from (the same planting, others, outside the garden)
+ORIGINS = 3
+#: what is recorded of a level: share of its leaf area that is latent, and that shows or has shown
+LATENT_OUT, VISIBLE_OUT, OUTS = range(3)
+
+# the room: one planting, one level, one day
+(
+    RATE,  # of each version: its own numbers, for the planting at hand
+    ARRIVAL,
+    FACTOR,
+    GIVING,
+    DEAD_FALL,
+    STRETCH,
+    NEAR,  # spores over the planting from others with its rust, per ground area
+    STEPS,  # stages the latent grow older today
+    LIVING,  # share of waiting spores that outlives the day
+    GOT_IN,  # share that the night lets in
+    REACH,
+    FIRST_WET,
+    SPREAD,
+    FROM_OWN,  # spores landed today, by where they come from
+    FROM_NEAR,
+    FROM_OUTSIDE,
+    AREA,  # leaf area of the level
+    OPENED,  # what left the latent stages today
+    SUM,
+    JUMP,  # chance of 0, 1 … 7 steps
+    _1, _2, _3, _4, _5, _6, _7,
+    BEFORE,  # empty rows, then a copy of the chain with a row to spare
+) = range(0, 28 * LANES, LANES)  # fmt: skip
+#: a day is taken in parts in which the latent grow at most so many stages older
+MOST_STEPS = np.float32(2.2)
+#: stages that a chain may have
+LONGEST = 400
+CHAIN = BEFORE + 7 * LANES
+ROOM = CHAIN + (LONGEST + 1) * LANES
+
+
+def rows_of(latent: int, showing: int) -> int:
+    """Rows of one planting's state, for as many latent and showing stages."""
+    return 2 * (FIRST_STAGE + latent + showing) + ORIGINS
