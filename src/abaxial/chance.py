@@ -9,6 +9,7 @@ Source: salmon2011, Philox4x32-10; known answers checked in published/salmon2011
 import hashlib
 
 import numpy as np
+from numpy.random import Generator, Philox
 from numpy.typing import NDArray
 
 _MULTIPLIER_0, _MULTIPLIER_1 = np.uint64(0xD2511F53), np.uint64(0xCD9E8D57)
@@ -67,7 +68,7 @@ def block_normals(seed: int, purpose: str, counter: int, shape: tuple[int, ...])
     own Philox generator.
     """
     digest = hashlib.blake2b(f"{seed}/{purpose}/{counter}".encode(), digest_size=16).digest()
-    generator = np.random.Generator(np.random.Philox(key=int.from_bytes(digest, "little")))
+    generator = Generator(Philox(key=int.from_bytes(digest, "little")))
     return np.asarray(generator.standard_normal(shape))
 
 

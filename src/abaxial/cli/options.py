@@ -21,7 +21,7 @@ Place = Path | str
 SUFFIX = ".abaxial"
 
 
-class _PlaceType(click.ParamType):
+class _PlaceType(click.ParamType[Place]):
     """A file, or the address of a database, which is no path."""
 
     name = "path"

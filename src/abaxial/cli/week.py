@@ -1,7 +1,7 @@
 """`abaxial week`: what is below the line, where to look, what to do, and why."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -39,12 +39,13 @@ def week(
     as_json: bool,
     units: str,
     out: tuple[Path, ...],
-    **luck: int,
+    **luck: Any,
 ) -> None:
     """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
     turn on which days, and what a change of habit would gain.
 
-    GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never changes anything in the garden.
+    GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never changes anything in
+    the garden.
 
     \b
     Example:
@@ -56,7 +57,8 @@ def week(
     options.say_if_compiling()
     from abaxial.season import week as season_week
 
-    answer = season_week.week(opened.garden, at=moment, batches=opened.batches, questions=opened.questions, **luck)
+    known = {"sightings": opened.sightings, "batches": opened.batches, "questions": opened.questions}
+    answer = season_week.week(opened.garden, at=moment, **known, **luck)
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:
         click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)

@@ -12,6 +12,7 @@ from abaxial.cli.journal import writing
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
+    from abaxial.journal.questions import Question
     from abaxial.records.store import Store
 
 _file = click.argument("file", required=False, metavar="[GARDEN]", type=options.PLACE)
@@ -157,13 +158,10 @@ def check(garden: options.Place | None, *, as_json: bool) -> None:
     from abaxial.season.opening import is_description, open_garden
 
     place = options.garden_path(garden)
-    problems: list[str] = []
-    if not is_description(place):
-        with _opened(place) as kept:
-            problems = kept.check()
-    if problems:
-        name, questions, counts = str(place), (), {}
-    else:
+    name, counts = str(place), dict[str, int]()
+    questions: tuple[Question, ...] = ()
+    problems = [] if is_description(place) else _problems(place)
+    if not problems:
         opened = open_garden(place, at=None)
         name, questions = opened.garden.name, opened.questions
         counts = {
@@ -182,6 +180,11 @@ def check(garden: options.Place | None, *, as_json: bool) -> None:
             writing.tell_questions(questions)
             click.echo("" if questions else "The journal asks nothing.", nl=not questions)
     sys.exit(1 if problems else 0)
+
+
+def _problems(place: options.Place) -> list[str]:
+    with _opened(place) as kept:
+        return kept.check()
 
 
 def _kept(given: options.Place | None) -> options.Place:

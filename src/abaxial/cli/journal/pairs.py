@@ -11,10 +11,10 @@ _KEY = re.compile(r"[A-Za-z][\w-]*(?:\.[A-Za-z][\w-]*)*")
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?([eE][+-]?\d+)?")
 _WHOLE = re.compile(r"[+-]?\d+")
 #: names whose value is text, also where it looks like a number
-_TEXTS = frozenset(
-    "planting bed name remedy material task text remark file folder host cultivar soil leaves rain level which sha256 "
-    "since at zone manner".split()
-)
+_TEXTS = (
+    "planting", "bed", "name", "remedy", "material", "task", "text", "remark", "file", "folder", "host", "cultivar", "soil",
+    "leaves", "rain", "level", "which", "sha256", "since", "at", "zone", "manner",
+)  # fmt: skip
 _LISTS = ("plantings", "days")
 #: digits that every machine can hold
 _MOST_DIGITS = 15
