@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from abaxial import chance, hours
 from abaxial.assimilation import garden_story, likelihood, unknowns
-from abaxial.assimilation.estimate import Posterior, estimate
+from abaxial.assimilation.estimate import Asked, Posterior, estimate
 from abaxial.assimilation.garden_story import GardenStory, Look
 from abaxial.assimilation.likelihood import Predicted
 from abaxial.assimilation.looks import read_looks
@@ -193,17 +193,8 @@ def _sighting(planting, on, part: str, kind: str, predicted: Predicted, luck: Fl
 
 def posterior(scene: Scene, looks: list[Look], seed: int, versions: int = 512) -> Posterior:
     """The estimate a gardener would get."""
-    return estimate(
-        scene.season,
-        scene.unknowns,
-        looks,
-        versions=versions,
-        weathers=WEATHERS,
-        biologies=BIOLOGIES,
-        seed=seed,
-        today=scene.today,
-        first_day=scene.today - 28,
-    )
+    asked = Asked(versions, WEATHERS, BIOLOGIES, seed, scene.today, scene.today - 28)
+    return estimate(scene.season, scene.unknowns, looks, asked)
 
 
 def _normal(first: float, second: float) -> float:

@@ -61,7 +61,9 @@ def season_of(
         "start_latent_frac": 0.67,
         "memory_frac": 1.0,
     }
-    return Season(Drivers(**{name: _fit(value) for name, value in {**fields, **changes}.items()}), steps)
+    drivers = Drivers(**{name: _fit(value) for name, value in {**fields, **changes}.items()})
+    rusts = int(drivers.rust.max()) + 1
+    return Season(drivers, steps, simulate.by_strength(drivers.infected_frac, drivers.rust, rusts))
 
 
 def versions_of(season: Season, rust: Rust, *, count: int = LANES, **changes: ArrayLike) -> Versions:
@@ -83,14 +85,18 @@ def versions_of(season: Season, rust: Rust, *, count: int = LANES, **changes: Ar
         "vigour": (1.0, of_planting),
         "luck": (1.0, (season.plantings, weeks, count)),
     }
-    return Versions(**{name: _fit(np.broadcast_to(changes.get(name, value), shape)) for name, (value, shape) in alike.items()})
+    return Versions(
+        **{name: _fit(np.broadcast_to(changes.get(name, value), shape)) for name, (value, shape) in alike.items()}
+    )
 
 
 def planted(season: Season, *, latent_frac: ArrayLike = 0.0, showing_frac: ArrayLike = 0.0, count: int = LANES) -> Rows:
     """Leaf area 1 on each level of every planting, some of it (plantings,) newly infected or newly open."""
     state = simulate.clean(season, count)
     size = (state.shape[1] - 3) // 2
-    latent, showing = (np.broadcast_to(each, season.plantings).astype(float)[:, np.newaxis] for each in (latent_frac, showing_frac))
+    latent, showing = (
+        np.broadcast_to(each, season.plantings).astype(float)[:, np.newaxis] for each in (latent_frac, showing_frac)
+    )
     for base in (0, size):
         state[:, base + HEALTHY] = 1.0 - latent - showing
         state[:, base + FIRST_STAGE] = latent

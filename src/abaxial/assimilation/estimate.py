@@ -20,6 +20,19 @@ Floats = NDArray[np.float64]
 BAND = (0.1, 0.5, 0.9)
 
 
+class Asked(NamedTuple):
+    """What is asked for. versions : rounded up to whole lanes. weathers, biologies : members, and versions of the biology
+    on each. seed : names the luck. today : the garden day next to end or under way; looks lie before it. first_day : from
+    which the record is kept."""
+
+    versions: int
+    weathers: int
+    biologies: int
+    seed: int
+    today: int
+    first_day: int
+
+
 class Weighed(NamedTuple):
     """What one look did. expected : (3,) share of the turned leaves on which rust was to be found, 10, 50 and 90 %, before
     the look. before, after : (3,) share of that planting's leaf area showing or hidden then, before and after. tail_frac :
@@ -32,62 +45,58 @@ class Weighed(NamedTuple):
     tail_frac: float
 
 
+class Progress(NamedTuple):
+    """How far the walks have been taken in: the versions after the last, and what each look did."""
+
+    told: Told[Then]
+    weighed: tuple[Weighed, ...]
+
+
 @dataclass(frozen=True)
 class Posterior:
     """Equally likely versions of a garden after all looks.
 
-    cloud, then : the versions, and their state at the last look. weighed : what each look did. record : (days, plantings,
-    levels, 2, versions) latent and showing shares at the ends of the days from first_day on. origins : (plantings, 3,
-    versions) where the infections of late came from, at the end of today. effective : versions the estimate is worth.
-    log_evidence : of each walk given those before.
+    cloud : the versions. progress : where they stood after the last walk. record : (days, plantings, levels, 2, versions)
+    latent and showing shares at the ends of the days from first_day on. origins : (plantings, 3, versions) where the
+    infections of late came from, at the end of today. effective : versions the estimate is worth.
     """
 
     unknowns: Unknowns
     cloud: Cloud
-    told: Told[Then]
-    weighed: tuple[Weighed, ...]
+    progress: Progress
     record: Rows
     first_day: int
     origins: Rows
     effective: float
-    log_evidence: tuple[float, ...]
+
+    @property
+    def weighed(self) -> tuple[Weighed, ...]:
+        """What each look did, in the order of walks."""
+        return self.progress.weighed
 
 
 def estimate(
-    season: Season,
-    unknowns: Unknowns,
-    looks: Sequence[Look],
-    *,
-    versions: int,
-    weathers: int,
-    biologies: int,
-    seed: int,
-    today: int,
-    first_day: int,
-    resume: Told[Then] | None = None,
+    season: Season, unknowns: Unknowns, looks: Sequence[Look], asked: Asked, resume: Progress | None = None
 ) -> Posterior:
     """The versions of a garden weighed by its looks, and run on to the end of the season.
 
-    versions : rounded up to whole lanes. weathers, biologies : members, and versions of the biology on each. today : the day next to
-    end or under way; looks lie before it. first_day : from which the record is kept. resume : where an earlier estimate
-    of the same season stood after the first so many batches.
+    resume : where an earlier estimate of the same season stood after the first so many walks.
     """
-    parts = parts_of(unknowns, weathers, biologies)
+    parts = parts_of(unknowns, asked.weathers, asked.biologies)
     story = GardenStory(season, unknowns, garden_story.batches_of(looks), parts)
-    count = simulate.whole_lanes(versions)
-    told = sampler.begin(story, before_looking(unknowns, count, parts, seed)) if resume is None else resume
-    weighed: list[Weighed] = []
+    count = simulate.whole_lanes(asked.versions)
+    if resume is None:
+        resume = Progress(sampler.begin(story, before_looking(unknowns, count, parts, asked.seed)), ())
+    told, weighed = resume.told, list(resume.weighed)
     for batch in range(len(told.log_evidence), len(story.batches)):
-        told, more = _taken_in(story, told, batch, seed)
+        told, more = _taken_in(story, told, batch, asked.seed)
         weighed.extend(more)
+    progress = Progress(told, tuple(weighed))
     effective = diagnose.effective_sample_size(np.exp(told.log_weight)) if story.batches else float(count)
-    kept = told
     if story.batches:
-        told = sampler.equal(story, told, seed)
-    record, origins = _run_on(season, told, first_day, today)
-    return Posterior(
-        unknowns, told.cloud, kept, tuple(weighed), record, first_day, origins, effective, told.log_evidence
-    )
+        told = sampler.equal(story, told, asked.seed)
+    record, origins = _run_on(season, told, asked.first_day, asked.today)
+    return Posterior(unknowns, told.cloud, progress, record, asked.first_day, origins, effective)
 
 
 def _taken_in(story: GardenStory, told: Told[Then], batch: int, seed: int) -> tuple[Told[Then], list[Weighed]]:

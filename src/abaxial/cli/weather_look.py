@@ -11,10 +11,10 @@ from abaxial.cli import options, output, weather_source
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
-    from abaxial.garden.parts import Garden
+    from abaxial.season.opening import Opened
     from abaxial.weather.series import Weather
 
-about_argument = click.argument("about", required=False, metavar="[GARDEN|FILE]", type=click.Path(path_type=Path))
+about_argument = click.argument("about", required=False, metavar="[GARDEN|FILE]", type=options.PLACE)
 
 
 @click.command(short_help="What the weather files hold, month by month.")
@@ -22,7 +22,7 @@ about_argument = click.argument("about", required=False, metavar="[GARDEN|FILE]"
 @weather_source.form_option
 @weather_source.layout_option
 @weather_source.place_options
-def show(about: Path | None, **stated: Any) -> None:
+def show(about: options.Place | None, **stated: Any) -> None:
     """Show what the weather files of a garden, or one file alone, hold: for each month the hours there are, lowest and
     highest temperature, rain, and how many hours are doubtful. A dash means nobody wrote it down.
 
@@ -31,8 +31,7 @@ def show(about: Path | None, **stated: Any) -> None:
       abaxial weather show garden.toml
       abaxial weather show station.epw
     """
-    garden = weather_source.garden_about(about, stated)
-    for reading in _some(garden):
+    for reading in _some(weather_source.about(about, stated)):
         click.echo(f"{reading.source}: {reading.hours} hours")
         click.echo("month     hours   lowest °C  highest °C    rain mm   doubted")
         for month in _months(reading):
@@ -46,7 +45,7 @@ def show(about: Path | None, **stated: Any) -> None:
 @weather_source.layout_option
 @weather_source.place_options
 @options.json_option
-def check(about: Path | None, *, as_json: bool, **stated: Any) -> None:
+def check(about: options.Place | None, *, as_json: bool, **stated: Any) -> None:
     """Check the weather files of a garden, or one file alone. Doubtful values are named; nothing is changed.
 
     \b
@@ -55,8 +54,8 @@ def check(about: Path | None, *, as_json: bool, **stated: Any) -> None:
       abaxial weather check station.csv --form delimited --layout layout.toml \\
           --lat 36.1 --lon -79.95 --elevation 273 --zone America/New_York
     """
-    garden = weather_source.garden_about(about, stated)
-    found = _some(garden)
+    opened = weather_source.about(about, stated)
+    found = _some(opened)
     if as_json:
         answer = [
             {
@@ -66,7 +65,7 @@ def check(about: Path | None, *, as_json: bool, **stated: Any) -> None:
             }
             for each in found
         ]
-        click.echo(output.envelope("abaxial/weather-check/1", garden.name, answer), nl=False)
+        click.echo(output.envelope("abaxial/weather-check/1", opened.garden.name, answer), nl=False)
         return
     from abaxial.report.answers.week import Reason
     from abaxial.report.words.speech import say
@@ -88,7 +87,9 @@ def check(about: Path | None, *, as_json: bool, **stated: Any) -> None:
 @options.at_option
 @options.json_option
 @click.option("--out", type=click.Path(path_type=Path), help="Write the table to this .csv or .json file.")
-def wet(about: Path | None, *, bed: str | None, at: str | None, as_json: bool, out: Path | None, **stated: Any) -> None:
+def wet(
+    about: options.Place | None, *, bed: str | None, at: str | None, as_json: bool, out: Path | None, **stated: Any
+) -> None:
     """The hourly table of leaf temperature, water film and wetness: for the beds of a garden, or from a weather file
     alone for a leaf over open ground. Comma-separated; times in UTC and on the garden's clock name the start of the hour.
 
@@ -100,7 +101,8 @@ def wet(about: Path | None, *, bed: str | None, at: str | None, as_json: bool, o
           --lat 36.1 --lon -79.95 --elevation 273 --zone America/New_York
     """
     output.check_endings((out,) if out else (), (".csv", ".json"))
-    garden = weather_source.garden_about(about, stated)
+    opened = weather_source.about(about, stated, at=at)
+    garden = opened.garden
     if bed is not None and bed not in [each.name for each in garden.beds]:
         names = ", ".join(repr(each.name) for each in garden.beds) or "none"
         raise RequestError(f"There is no bed {bed!r} in {garden.name}.", remedy=f"Beds here: {names}.", where=bed)
@@ -109,7 +111,7 @@ def wet(about: Path | None, *, bed: str | None, at: str | None, as_json: bool, o
     options.say_if_compiling()
     from abaxial.season import wet as season_wet
 
-    table = season_wet.wet_table(garden, bed=bed, at=moment)
+    table = season_wet.wet_table(garden, bed=bed, at=moment, batches=opened.batches)
     if as_json or (out and out.suffix.lower() == ".json"):
         rows = [dict(zip(table.header, row, strict=True)) for row in table.rows]
         text = output.envelope("abaxial/weather-wet/1", garden.name, rows, at=moment.isoformat() if moment else None)
@@ -121,11 +123,11 @@ def wet(about: Path | None, *, bed: str | None, at: str | None, as_json: bool, o
         click.echo(text, nl=False)
 
 
-def _some(garden: "Garden") -> "list[Weather]":
-    found = weather_source.readings(garden)
+def _some(opened: "Opened") -> "list[Weather]":
+    found = weather_source.readings(opened)
     if not found:
         raise RequestError(
-            f"{garden.name} names no weather file.", remedy="Add one: abaxial weather fetch, or weather add FILE."
+            f"{opened.garden.name} has no weather.", remedy="Add some: abaxial weather fetch, or weather add FILE."
         )
     return found
 

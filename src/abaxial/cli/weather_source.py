@@ -11,8 +11,9 @@ from abaxial.cli import options
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
-    from abaxial.garden.parts import Garden, WeatherSource
+    from abaxial.garden.parts import WeatherSource
     from abaxial.place import Place
+    from abaxial.season.opening import Opened
     from abaxial.weather.series import Weather
 
 FORMS = ("delimited", "epw", "tmy3", "forecast_json", "notebook")
@@ -38,21 +39,23 @@ def place_options(command: options.Command) -> options.Command:
     return command
 
 
-def garden_about(given: Path | None, stated: Mapping[str, Any]) -> "Garden":
+def about(given: options.Place | None, stated: Mapping[str, Any], *, at: str | None = None) -> "Opened":
     """The garden given, or a weather file alone as a garden of one open bed without plants.
 
-    stated : form, layout, latitude_deg, longitude_deg, elevation_m, zone; each may be None.
-    Raises RequestError if the file's form or place is not known.
+    stated : form, layout, latitude_deg, longitude_deg, elevation_m, zone; each may be None. at : of a garden, only what
+    had been received by then. Raises RequestError if the file's form or place is not known.
     """
-    form: str | None = stated["form"] or (_form_by_ending(given) if given else None)
-    if form is None and (given is None or given.is_dir() or given.suffix.lower() == ".toml"):
-        return options.garden_from(given)
-    if given is None:
+    from abaxial.season.opening import Opened
+
+    form: str | None = stated["form"] or (_form_by_ending(given) if isinstance(given, Path) else None)
+    if form is None and _is_garden(given):
+        return options.opened(given, at)[0]
+    if not isinstance(given, Path):
         raise RequestError("--form is given without a file.", remedy="Name the weather file after the command.")
     from abaxial.garden.parts import Bed, Garden
 
     source = source_of(given, form, stated["layout"])
-    return Garden(
+    alone = Garden(
         name=given.name,
         place=_place(given, str(form), stated),
         beds=(Bed(name="open ground", area_m2=1.0),),
@@ -60,6 +63,14 @@ def garden_about(given: Path | None, stated: Mapping[str, Any]) -> "Garden":
         weather=(source,),
         folder=str(given.parent),
     )
+    return Opened(alone, ())
+
+
+def _is_garden(given: options.Place | None) -> bool:
+    """Whether something is a garden, or a folder with one, and no weather file."""
+    if not isinstance(given, Path) or given.is_dir():
+        return True
+    return given.suffix.lower() in (".toml", options.SUFFIX)
 
 
 def source_of(file: Path, form: str | None, layout: Path | None) -> "WeatherSource":
@@ -79,11 +90,14 @@ def source_of(file: Path, form: str | None, layout: Path | None) -> "WeatherSour
     return WeatherSource(path=file.name, form=form, options=_layout_table(layout) if layout else {})
 
 
-def readings(garden: "Garden") -> "list[Weather]":
-    """Every weather file of a garden, read, with doubtful hours marked and nothing filled."""
+def readings(opened: "Opened") -> "list[Weather]":
+    """Every weather file or batch of a garden, read, with doubtful hours marked and nothing filled."""
     from abaxial.hours import hour_of
     from abaxial.weather import quality, readers
 
+    garden = opened.garden
+    if opened.batches is not None:
+        return [quality.check(each.members[0], garden.place) for each in opened.batches]
     folder, now_hour = Path(garden.folder), hour_of(options.moment(None, garden.place.zone))
     described = [{"file": each.path, "form": each.form, **each.options} for each in garden.weather]
     found = [readers.read(each, folder, garden.place, now_hour=now_hour) for each in described]

@@ -57,8 +57,14 @@ def week(
     options.say_if_compiling()
     from abaxial.season import week as season_week
 
-    known = {"sightings": opened.sightings, "batches": opened.batches, "questions": opened.questions}
-    answer = season_week.week(opened.garden, at=moment, **known, **luck)
+    answer = season_week.week(
+        opened.garden,
+        at=moment,
+        sightings=opened.sightings,
+        batches=opened.batches,
+        questions=opened.questions,
+        **luck,
+    )
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:
         click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from abaxial import hours
 from abaxial.assimilation import estimate, outcome, unknowns
-from abaxial.assimilation.estimate import Posterior
+from abaxial.assimilation.estimate import Asked, Posterior
 from abaxial.assimilation.garden_story import Look
 from abaxial.assimilation.outcome import Shares
 from abaxial.assimilation.unknowns import Unknowns
@@ -61,10 +61,7 @@ def reckon(garden: Garden, grown: Grown, sightings: Sequence[Sighting], *, seed:
     season, asked = season_of(garden, here, grown.library)
     now = look_day(sky.local_date, sky)
     draws = here[0].biology.draws
-    told = estimate.estimate(
-        season,
-        asked,
-        heard.looks,
+    wanted = Asked(
         versions=draws.total,
         weathers=sky.ensemble.members,
         biologies=draws.total // sky.ensemble.members,
@@ -72,6 +69,7 @@ def reckon(garden: Garden, grown: Grown, sightings: Sequence[Sighting], *, seed:
         today=sky.today,
         first_day=max(now - DAYS_BACK, 0),
     )
+    told = estimate.estimate(season, asked, heard.looks, wanted)
     shares = outcome.shares(told, now=now, weeks=WEEKS_AHEAD)
     return Reckoned(
         estimates=tuple(_estimate(told, place, each, heard.looks, sky) for place, each in enumerate(shares)),
@@ -131,7 +129,7 @@ def heard_of(garden: Garden, here: Sequence[Here], sightings: Sequence[Sighting]
         day = min(look_day(each.on, sky), sky.today - 1)
         place = places.get(each.planting)
         if place is not None and day >= 0 and story.has_leaves(here[place].stand, day):
-            looks.append(Look(each, place, day))
+            looks.append(Look(each, place, day, here[place].stand.planting.clumps))
         elif place is not None:
             older += 1
     unused = [Reason("stray_sightings", {"planting": name, "count": count}) for name, count in strays.items()]

@@ -110,7 +110,7 @@ def backup(file: options.Place, copy: Path) -> None:
 
     \b
     Example:
-      abaxial garden backup home.abaxial home-2026-03-12.abaxial
+      abaxial garden backup home.abaxial home-of-march.abaxial
     """
     with _opened(_kept(file)) as kept:
         kept.backup(copy)
@@ -126,7 +126,7 @@ def restore(source: Path, file: options.Place) -> None:
 
     \b
     Example:
-      abaxial garden restore home-2026-03-12.abaxial home.abaxial
+      abaxial garden restore home-of-march.abaxial home.abaxial
       abaxial garden restore home.zip again.abaxial
     """
     from abaxial.records.archive import restore_archive

@@ -24,6 +24,7 @@ SENTENCES: Mapping[str, Callable[[Facts], str]] = {
 TWO_PARTS: Mapping[str, tuple[Callable[[Facts], str], Callable[[Facts], str]]] = {
     "shows_soon": (turn_words, shows_because),
     "growing_rust": (moved.turn_growing, moved.grows_because),
+    "standing_rust": (moved.turn_standing, moved.grows_because),
     "hidden_rust": (moved.hides_first, moved.hides_because),
 }
 

@@ -5,7 +5,19 @@ from abaxial.report.answers.week import Band, Learned
 _NAMES = {
     "outside_spores": "spores that blow in from outside",
     "spread_m": "how far spores travel",
+    "wet_stretch": "how long leaves stay wet, against what we work out",
     "detection_frac": "rust on a turned leaf that is noticed",
+    "rater_factor": "rusted area as judged, against as it is",
+    "local_infection_per_d": "new rust from each part that shows, on the best of days",
+    "arrival_per_d": "spores that blow in from outside",
+    "latent_factor": "days hidden in the leaf, against the usual",
+    "infectious_period_d": "how long a blister gives spores",
+    "lesion_frac": "share of a leaf that one patch takes",
+    "clumping": "how evenly patches lie on the leaves (low: on few leaves)",
+    "burst": "one great arrival from outside",
+    "burst_day": "the day of that arrival, counted from the first we look back on",
+    "start_frac": "rusted already when we begin to look back",
+    "vigour": "how readily it takes rust",
 }
 _UNITS = {"": "", "d": "days", "m": "m", "m2": "m²", "h": "hours", "c": "°C", "per_d": "a day", "km": "km", "mm": "mm"}
 #: a band that is still at least so wide, and whose middle moved by less than such a share of its width, says nothing new

@@ -14,7 +14,10 @@ def _by_walk(facts: Facts) -> str:
     found = found_words(facts)
     if before is None or after is None:
         return f"{walk}{f' ({found})' if found else ''} moved the estimate."
-    moved = f"moved what we think shows from {percent_cell(before)} to {percent_cell(after)} of the leaf area"
+    moved = (
+        f"moved what we think is rusted, hidden or showing, from {percent_cell(before)} to {percent_cell(after)} "
+        "of the leaf area"
+    )
     return f"{walk}{f' ({found})' if found else ''} {moved}."
 
 
@@ -72,6 +75,16 @@ def _stray(facts: Facts) -> str:
     return f"{many} {verb} written down for {name}, which does not stand in this garden; nothing was made of it."
 
 
+def _older(facts: Facts) -> str:
+    count = facts.number("count")
+    many = counted(count, "look", "looks") if count is not None else "Some looks"
+    verb = "is" if count is not None and round(count) == 1 else "are"
+    return (
+        f"{many} {verb} from before the days we look back on, or from when by our reckoning there were no leaves; "
+        "nothing was made of them."
+    )
+
+
 def _growing_rust(facts: Facts) -> str:
     return f"{turn_growing(facts)} {grows_because(facts)}"
 
@@ -81,6 +94,17 @@ def turn_growing(facts: Facts) -> str:
     first = facts.day("look_first") or facts.day("look_last")
     turn = f": turn its low leaves {turn_on(facts)}" if first else ""
     return f"Rust is growing in {_who(facts)}{turn}."
+
+
+def _standing_rust(facts: Facts) -> str:
+    return f"{turn_standing(facts)} {grows_because(facts)}"
+
+
+def turn_standing(facts: Facts) -> str:
+    """That rust is there and grows no further just now, and which leaves to turn when."""
+    first = facts.day("look_first") or facts.day("look_last")
+    turn = f": turn its low leaves {turn_on(facts)}" if first else ""
+    return f"Rust is in {_who(facts)}, and is not likely to grow just now{turn}."
 
 
 def grows_because(facts: Facts) -> str:
@@ -140,6 +164,8 @@ MOVED = {
     "few_versions": _few_versions,
     "nobody_looked": _nobody_looked,
     "stray_sightings": _stray,
+    "older_looks": _older,
     "growing_rust": _growing_rust,
+    "standing_rust": _standing_rust,
     "hidden_rust": _hidden_rust,
 }
