@@ -81,7 +81,7 @@ def weighed_variance(concern, log_weights):
 def test_the_expected_variance_is_that_of_looks_really_made(turned):
     here = corner("reds", spread=1.5)
     seen = seen_frac(here.predicted)
-    promised = gain.prospect(seen, here.concern, SIZES, LOOKS).told_variance[SIZES.index(turned)]
+    promised = told_variance(here)[SIZES.index(turned)]
 
     # every version is true a hundred times: leaves are turned in it, and all versions weighed by what was found
     luck = chance.uniforms(7, "test walk counts", turned, VERSIONS * 100).reshape(100, VERSIONS)
@@ -97,7 +97,7 @@ def test_the_expected_variance_is_that_of_looks_really_made(turned):
 
 
 def test_more_leaves_never_tell_less():
-    told = gain.prospect(seen_frac(corner("reds").predicted), corner("reds").concern, SIZES, LOOKS).told_variance
+    told = told_variance(corner("reds"))
 
     assert (np.diff(told) > 0.0).all()
 
@@ -129,7 +129,7 @@ def _choose(of, some):
 def test_a_look_that_cannot_notice_tells_nothing():
     blind = corner("reds", detection_frac=0.0)
 
-    assert gain.prospect(seen_frac(blind.predicted), blind.concern, SIZES, LOOKS).told_variance.tolist() == [0.0] * len(
+    assert told_variance(blind).tolist() == [0.0] * len(
         SIZES
     )
     assert walk([blind]).stops == ()

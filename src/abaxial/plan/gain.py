@@ -9,12 +9,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.assimilation import counts
-from abaxial.assimilation.looks import Looks
 
 Floats = NDArray[np.float64]
 
 #: share of the variance below which what a look seems to tell comes from rounding
 _ROUNDING_FRAC = 1e-12
+
+
+class Size(NamedTuple):
+    """A look at some leaves. leaves : to turn, 1 to 100. among_frac : how alike they will be taken to be, above 0, below 1."""
+
+    leaves: int
+    among_frac: float
 
 
 class Prospect(NamedTuple):
@@ -28,23 +34,22 @@ class Prospect(NamedTuple):
     told: Floats
 
 
-def prospect(seen_frac: Floats, concern: Floats, leaves: Sequence[int], looks: Looks) -> Prospect:
+def prospect(seen_frac: Floats, concern: Floats, sizes: Sequence[Size], *, blunder_frac: float) -> Prospect:
     """What looks of several sizes would tell, each variance without unit (concern is a logarithm).
 
-    seen_frac : (versions,) chance that a turned leaf is counted as rusted, 0 to 1. concern : (versions,) finite. leaves :
-    to turn, rising, each 1 to 100. looks : what a look is worth; leaves are alike, and a few looks are blunders.
+    seen_frac : (versions,) chance that a turned leaf is counted as rusted, 0 to 1. concern : (versions,) finite. sizes :
+    of rising leaves. blunder_frac : share of looks that say nothing of the planting, above 0.
     Source: raiffa1961: Var(c) − E Var(c | k) = Var(E(c | k)), with k of n leaves beta-binomial in each version.
     """
     held = concern - concern.mean()
-    alpha, beta = counts.beta_shapes(seen_frac, looks.correlation_frac)
-    most = leaves[-1] if leaves else 0
-    rusted, clean = _rising(alpha, most), _rising(beta, most)
-    told_variance, told = np.zeros(len(leaves)), np.zeros((len(leaves), held.size))
-    for place, turned in enumerate(leaves):
+    told_variance, told = np.zeros(len(sizes)), np.zeros((len(sizes), held.size))
+    risings = {among: _risings(seen_frac, among, sizes[-1].leaves) for among in {each.among_frac for each in sizes}}
+    for place, (turned, among) in enumerate(sizes):
+        rusted, clean = risings[among]
         chance = rusted[: turned + 1] * clean[turned::-1]
-        chance *= _ways(turned, looks.correlation_frac)
-        chance *= 1.0 - looks.blunder_frac
-        chance += looks.blunder_frac / (turned + 1)
+        chance *= _ways(turned, among)
+        chance *= 1.0 - blunder_frac
+        chance += blunder_frac / (turned + 1)
         often = chance.mean(axis=1)
         after = chance @ held / (held.size * often)
         told_variance[place] = often @ after**2
@@ -54,17 +59,19 @@ def prospect(seen_frac: Floats, concern: Floats, leaves: Sequence[int], looks: L
     return Prospect(told_variance, told)
 
 
-def met_frac(rusting_frac: Floats, leaves: Sequence[int], looks: Looks) -> Floats:
+def met_frac(rusting_frac: Floats, sizes: Sequence[Size]) -> Floats:
     """Chance that at least one of the turned leaves is of a kind [0 to 1], mean over versions, shape (sizes,).
 
-    rusting_frac : (versions,) share of leaves of that kind, 0 to 1. leaves : to turn, rising, each 1 to 100.
+    rusting_frac : (versions,) share of leaves of that kind, 0 to 1. sizes : of any leaves.
     """
-    if not leaves:
-        return np.zeros(0)
-    _, beta = counts.beta_shapes(rusting_frac, looks.correlation_frac)
-    none = _rising(beta, leaves[-1])[list(leaves)].mean(axis=1)
-    total = np.array([_all_rising(size, looks.correlation_frac) for size in leaves])
-    return np.asarray(np.clip(1.0 - none / total, 0.0, 1.0))
+    none = [counts.none_frac(leaves, rusting_frac, among).mean() for leaves, among in sizes]
+    return np.clip(1.0 - np.array(none), 0.0, 1.0)
+
+
+def _risings(mean_frac: Floats, among_frac: float, most: int) -> tuple[Floats, Floats]:
+    """α (α + 1) … and β (β + 1) … of 0, 1, … most factors, each (most + 1, versions)."""
+    alpha, beta = counts.beta_shapes(mean_frac, among_frac)
+    return _rising(alpha, most), _rising(beta, most)
 
 
 def _rising(shape: Floats, most: int) -> Floats:
@@ -76,13 +83,8 @@ def _rising(shape: Floats, most: int) -> Floats:
 
 
 @cache
-def _ways(turned: int, correlation_frac: float) -> Floats:
+def _ways(turned: int, among_frac: float) -> Floats:
     """The part of the beta-binomial chance of each count that is the same in all versions, (turned + 1, 1)."""
-    total = _all_rising(turned, correlation_frac)
+    shapes = 1.0 / among_frac - 1.0
+    total = math.prod(shapes + leaf for leaf in range(turned))
     return np.array([[math.comb(turned, count) / total] for count in range(turned + 1)])
-
-
-def _all_rising(turned: int, correlation_frac: float) -> float:
-    """The same of α + β, which is alike in all versions."""
-    shapes = 1.0 / correlation_frac - 1.0
-    return math.prod(shapes + leaf for leaf in range(turned))

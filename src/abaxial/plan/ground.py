@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -13,7 +14,9 @@ from abaxial.assimilation.looks import Looks
 from abaxial.errors import FaultError
 from abaxial.plan import gain, route
 from abaxial.plan.doubt import Ahead
+from abaxial.plan.gain import Size
 from abaxial.plan.pace import Pace
+from abaxial.scouting.sightings import Sighting
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -112,26 +115,30 @@ def _checked(corner: Corner, first: Corner) -> Floats:
     return concern
 
 
-def sizes_of(corner: Corner) -> list[int]:
-    """How many leaves may be turned there, rising: no more than there are."""
+def sizes_of(corner: Corner, looks: Looks) -> list[Size]:
+    """How many leaves may be turned there, rising, no more than there are; each as alike as they will be weighed as."""
     there = min(math.floor(max(corner.plants, 0) * max(corner.leaves_per_plant, 0.0) + 1e-9), SIZES[-1])
-    sizes = [each for each in SIZES if each <= there]
-    return sizes if there == 0 or there in sizes else [*sizes, there]
+    leaves = [each for each in SIZES if each <= there]
+    if there > 0 and there not in leaves:
+        leaves.append(there)
+    counted = [Sighting(corner.planting, date.min, turned=each, rusted=0) for each in leaves]
+    alike = [looks.for_plants(each, corner.plants).among_frac for each in counted]
+    return [Size(*each) for each in zip(leaves, alike, strict=True)]
 
 
 def _ahead(corners: Sequence[Corner], concern: Floats, worth: Floats, looks: Looks) -> tuple[Ahead, Floats]:
     """Every look at every corner, and the chance of each to meet a leaf that opens within the week."""
-    sizes = [sizes_of(each) for each in corners]
+    sizes = [sizes_of(each, looks) for each in corners]
     prospects, due = [], []
     for corner, held, leaves in zip(corners, concern, sizes, strict=True):
         now = seen_frac(corner.predicted)
-        prospects.append(gain.prospect(now, held, leaves, looks))
+        prospects.append(gain.prospect(now, held, leaves, blunder_frac=looks.blunder_frac))
         opened = np.clip(corner.predicted.visible_frac + corner.due_frac, 0.0, 1.0)
         opening = seen_frac(corner.predicted._replace(visible_frac=opened)) - now
-        due.append(gain.met_frac(np.clip(opening, 0.0, 1.0), leaves, looks))
+        due.append(gain.met_frac(np.clip(opening, 0.0, 1.0), leaves))
     ahead = Ahead(
         corner=np.repeat(np.arange(len(corners)), [len(each) for each in sizes]),
-        leaves=np.array([leaf for each in sizes for leaf in each], np.int64),
+        leaves=np.array([size.leaves for each in sizes for size in each], np.int64),
         told_variance=np.concatenate([each.told_variance for each in prospects]),
         told=np.concatenate([each.told for each in prospects]),
         concern=concern,
