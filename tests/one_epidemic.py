@@ -27,7 +27,7 @@ class Rust(NamedTuple):
 
 
 def season_of(
-    steps: int, rust: Rust, *, plantings: int = 1, ripening: ArrayLike | None = None, **changes: ArrayLike
+    steps: int, rust: Rust, /, *, plantings: int = 1, ripening: ArrayLike | None = None, **changes: ArrayLike
 ) -> Season:
     """Every night lets all spores in; levels keep theirs to themselves; nothing grows, falls or arrives.
 

@@ -179,7 +179,6 @@ def test_from_one_planting_an_exponential_gradient_sends_an_edge_at_the_slowest_
     slowest = minimize_scalar(lambda s: _carried(row, s) / s, bounds=(0.05, 0.95), method="bounded").fun
 
     days = _passing_days(900, weight, np.where(np.arange(LINE) == 0, 1e-3, 0.0))
-    print(np.diff(days), slowest)
 
     speed = np.polyfit(days[20:50], np.arange(20, 50) * APART_M, 1)[0]
     halves = [np.diff(days[part]).mean() for part in (slice(10, 25), slice(35, 50))]

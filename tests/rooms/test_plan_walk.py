@@ -1,5 +1,6 @@
 """Where twenty minutes are spent: what a look would tell, the order of beds, and the walk as a whole."""
 
+from datetime import date
 from itertools import pairwise, permutations, product
 from time import perf_counter
 
@@ -69,6 +70,26 @@ def walk(corners, minutes=20.0, **pace):
 # what a look would tell
 
 
+def sizes(here):
+    return ground.sizes_of(here, LOOKS)
+
+
+def told_variance(here):
+    seen = seen_frac(here.predicted)
+    return gain.prospect(seen, here.concern, sizes(here), blunder_frac=LOOKS.blunder_frac).told_variance
+
+
+def every_count_frac(here, turned):
+    """Chances of 0, 1, … rusted leaves in every version, blunders among them, (turned + 1, versions)."""
+    among_frac = LOOKS.for_plants(counted(turned, 0), here.plants).among_frac
+    honest = counts.every_count_frac(turned, seen_frac(here.predicted), among_frac)
+    return (1.0 - LOOKS.blunder_frac) * honest + LOOKS.blunder_frac / (turned + 1)
+
+
+def counted(turned, rusted):
+    return Sighting("reds", date(2031, 5, 6), turned=turned, rusted=rusted)
+
+
 def weighed_variance(concern, log_weights):
     """Variance of the concern under the weights of each column, (columns,)."""
     weights = np.exp(log_weights - log_weights.max(axis=0))
@@ -77,20 +98,21 @@ def weighed_variance(concern, log_weights):
     return (concern**2) @ weights - mean**2
 
 
-@pytest.mark.parametrize("turned", [4, 14, 30])
-def test_the_expected_variance_is_that_of_looks_really_made(turned):
-    here = corner("reds", spread=1.5)
-    seen = seen_frac(here.predicted)
+@pytest.mark.parametrize(("turned", "plants"), [(4, 10), (14, 10), (30, 10), (30, 3)])
+def test_the_expected_variance_is_that_of_looks_really_made(turned, plants):
+    here = corner("reds", spread=1.5, plants=plants)
     promised = told_variance(here)[SIZES.index(turned)]
 
     # every version is true a hundred times: leaves are turned in it, and all versions weighed by what was found
     luck = chance.uniforms(7, "test walk counts", turned, VERSIONS * 100).reshape(100, VERSIONS)
-    honest = counts.every_count_frac(turned, seen, LOOKS.correlation_frac)
-    every = (1.0 - LOOKS.blunder_frac) * honest + LOOKS.blunder_frac / (turned + 1)
-    found = (luck[None] > np.cumsum(every, axis=0)[:, None]).sum(axis=0)
-    sightings = [Sighting("reds", None, turned=turned, rusted=count) for count in range(turned + 1)]
+    found = (luck[None] > np.cumsum(every_count_frac(here, turned), axis=0)[:, None]).sum(axis=0)
+    sightings = [counted(turned, rusted) for rusted in range(turned + 1)]
     left = weighed_variance(
-        here.concern, np.stack([log_likelihood(each, here.predicted) for each in sightings], axis=1)
+        here.concern,
+        np.stack(
+            [log_likelihood(each, here.predicted, looks=LOOKS.for_plants(each, here.plants)) for each in sightings],
+            axis=1,
+        ),
     )
 
     assert here.concern.var() - left[found].mean() == pytest.approx(promised, rel=0.03)
@@ -105,9 +127,8 @@ def test_more_leaves_never_tell_less():
 def test_a_small_look_believed_twice_is_the_large_look_seen_from_before():
     """E(c | few leaves) is the mean of E(c | more leaves): what makes the variance of the smaller their covariance."""
     here = corner("reds")
-    seen = seen_frac(here.predicted)
     few, many = 4, 6
-    chances = {n: counts.every_count_frac(n, seen, LOOKS.correlation_frac) for n in (few, many)}
+    chances = {n: every_count_frac(here, n) for n in (few, many)}
     believed = {n: chances[n] @ here.concern / chances[n].sum(axis=1) for n in (few, many)}
     # of six leaves the first four, drawn without order
     ways = np.array(
@@ -129,17 +150,16 @@ def _choose(of, some):
 def test_a_look_that_cannot_notice_tells_nothing():
     blind = corner("reds", detection_frac=0.0)
 
-    assert told_variance(blind).tolist() == [0.0] * len(
-        SIZES
-    )
+    assert told_variance(blind).tolist() == [0.0] * len(SIZES)
     assert walk([blind]).stops == ()
 
 
 def test_the_chance_to_meet_a_leaf_is_one_less_that_of_meeting_none():
     rusting = np.array([0.0, 0.02, 0.3, 1.0])
-    each = [1.0 - counts.none_frac(size, rusting, LOOKS.correlation_frac).mean() for size in SIZES]
+    here = sizes(corner("reds", plants=3))
+    each = [1.0 - counts.every_count_frac(size.leaves, rusting, size.among_frac)[0].mean() for size in here]
 
-    assert gain.met_frac(rusting, SIZES, LOOKS) == pytest.approx(each, rel=1e-9)
+    assert gain.met_frac(rusting, here) == pytest.approx(each, rel=1e-9)
 
 
 # what several looks tell together
@@ -157,12 +177,7 @@ def told_by(corners, *looks):
 
 def exactly_told_by(corners, *looks):
     """The same by going through every pair of counts."""
-    chances = [
-        (1.0 - LOOKS.blunder_frac)
-        * counts.every_count_frac(n, seen_frac(corners[at].predicted), LOOKS.correlation_frac)
-        + LOOKS.blunder_frac / (n + 1)
-        for at, n in looks
-    ]
+    chances = [every_count_frac(corners[at], n) for at, n in looks]
     pairs = [np.prod(each, axis=0) for each in product(*chances)]
     left = [chance.mean() * weighed_variance(corners[0].concern, np.log(chance)[:, None])[0] for chance in pairs]
     return corners[0].concern.var() - sum(left)
@@ -179,7 +194,7 @@ def test_what_two_looks_promise_is_a_little_less_than_they_hold(shared):
     here = [corner("reds", shared=shared), corner("golds", shared=shared)]
     promised, held = told_by(here, (0, 10), (1, 10)), exactly_told_by(here, (0, 10), (1, 10))
 
-    assert 0.93 * held < promised < 1.001 * held
+    assert 0.97 * held < promised < 1.001 * held
 
 
 def test_turning_leaves_in_two_steps_tells_what_turning_them_at_once_does():
@@ -233,7 +248,7 @@ def test_no_choice_of_leaves_is_worth_much_more_than_the_one_found_step_by_step(
     seconds = {each: 6.0 * sum(each) + 75.0 * np.count_nonzero(each) for each in product((0, *SIZES), repeat=3)}
     most = max(step_by_step(laid, each) for each, took in seconds.items() if took <= 60.0 * minutes)
 
-    assert steps.choose(laid, minutes).value > 0.94 * most
+    assert steps.choose(laid, minutes).value > 0.97 * most
 
 
 # the order of beds
@@ -362,7 +377,7 @@ def equals(apart):
     return [one, one._replace(planting="golds", predicted=predicted, concern=np.roll(one.concern, apart))]
 
 
-@pytest.mark.parametrize("minutes", [4.5, 6.5, 20.0, 60.0])
+@pytest.mark.parametrize("minutes", [6.5, 20.0, 60.0])
 @pytest.mark.parametrize("apart", [0, 1])
 def test_two_equal_plantings_get_equal_leaves_whether_or_not_they_share_their_fate(minutes, apart):
     first, second = walk(equals(apart), minutes).stops
@@ -373,13 +388,13 @@ def test_two_equal_plantings_get_equal_leaves_whether_or_not_they_share_their_fa
 @pytest.mark.parametrize("apart", [0, 1])
 def test_of_two_equal_plantings_one_gets_more_leaves_only_where_there_is_no_time_for_both(apart):
     uneven = 0
-    for minutes in np.arange(4.5, 9.0, 0.1):
+    for minutes in np.arange(5.0, 9.0, 0.1):
         planned = walk(equals(apart), float(minutes))
         more = abs(planned.stops[0].leaves - planned.stops[1].leaves)
         uneven += more > 0
 
         assert more == 0 or planned.minutes + more * PACE.leaf_s / 60.0 > minutes
-    assert 0 < uneven < 40
+    assert 0 < uneven < 35
 
 
 def test_what_is_doubtful_is_looked_at_before_what_is_not_and_what_weighs_more_before_what_weighs_less():
@@ -430,7 +445,7 @@ def test_a_stop_says_what_finding_nothing_on_it_would_mean():
 def test_a_stop_says_how_much_doubt_it_takes_away():
     stop = next(each for each in walk(garden(12)).stops if each.part == "lower")
     here = corner(stop.planting)
-    told = gain.prospect(seen_frac(here.predicted), here.concern, [stop.leaves], LOOKS).told_variance[0]
+    told = told_variance(here)[SIZES.index(stop.leaves)]
 
     assert stop.gain_frac == pytest.approx(told / here.concern.var())
 

@@ -29,11 +29,14 @@ def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: d
     most, then thirst, then the one line that would tell us more. Each goes to the first working day that still has the
     minutes; what does not fit into the week is left out."""
     minutes = garden.gardener.minutes
+    turnings = list(_turnings(pages, today, minutes))
+    # the last place is for what would change something, if there is anything of that kind
     candidates = [
-        *_turnings(pages, today, minutes),
+        *turnings[: AT_MOST - 1],
         *_changes(garden, pages, today, minutes),
         *_waterings(garden, pages, today),
         *_writing(known, today),
+        *turnings[AT_MOST - 1 :],
     ]
     week = [days_after(today, ahead) for ahead in range(7)]
     left = {day: minutes for day in week if day.weekday() in garden.gardener.weekdays}

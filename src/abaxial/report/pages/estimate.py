@@ -8,12 +8,13 @@ from abaxial.report.blocks import Row, Table
 from abaxial.report.words.dates import day_words, short_day
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.quantities import counted
-from abaxial.report.words.seen.learned import said_words, unknown_words, value_words
+from abaxial.report.words.seen.learned import narrowed_factor, said_words, unknown_words, value_words
 from abaxial.report.words.seen.moved import AMOUNTS
 from abaxial.report.words.seen.shares import about_percent, percent_cell, plain_percent
 from abaxial.report.words.seen.walks import part_words
 
 _WEEKS = 6
+_MOST_LEARNED = 12
 
 
 def forecast_table(estimate: Estimate, today: date) -> Table | None:
@@ -104,22 +105,27 @@ def _found_words(look: Look) -> str:
 
 
 def learned_table(learned: Sequence[Learned]) -> Table | None:
-    """What the walks have taught of the garden's own numbers, before beside after; None where nothing is reckoned."""
+    """What the walks have taught of the garden's own numbers, before beside after; None where nothing is reckoned. Of
+    many, those are shown of which the walks said most."""
     if not learned:
         return None
+    told = set(sorted(learned, key=narrowed_factor)[:_MOST_LEARNED])
     rows = tuple(
         Row(
             unknown_words(each),
             (value_words(each.prior, each.unit), value_words(each.posterior, each.unit), said_words(each)),
         )
         for each in learned
+        if each in told
     )
+    more = len(learned) - len(rows)
     return Table(
         "What the walks have taught",
         ("This garden’s own number", "Before any walk", "Now", "What the walks said"),
         rows,
         note="In brackets, eight times in ten it lies between these. Where the two are alike, the walks have said nothing "
-        "of it, and we think what we thought before.",
+        "of it, and we think what we thought before."
+        + (f" Of {more} more the walks have said less; `abaxial week --json` names them all." if more else ""),
         wide=True,
     )
 

@@ -13,7 +13,9 @@ def entry_words(kind: str, body: Mapping[str, object], units: Units = "metric") 
     tell = _TOLD.get(kind)
     said = tell(Facts(body, units)) if tell else f"Something that a newer Abaxial wrote (“{kind.replace('_', ' ')}”)"
     remark = body.get("remark")
-    return f"{said}." + (f" {remark}" if isinstance(remark, str) else "")
+    sentence = f"{said}." + (f" {remark}" if isinstance(remark, str) else "")
+    # whoever wrote it does not move the reader's screen
+    return "".join(letter if letter.isprintable() else " " for letter in sentence)
 
 
 def _garden(facts: Facts) -> str:

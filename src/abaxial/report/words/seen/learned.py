@@ -1,5 +1,7 @@
 """This garden's own numbers, in plain words: what each is, and whether the walks said anything of it."""
 
+import math
+
 from abaxial.report.answers.week import Band, Learned
 
 _NAMES = {
@@ -63,3 +65,11 @@ def said_nothing(learned: Learned) -> bool:
         return after == before
     alike = _AS_WIDE <= (after.high - after.low) / wide <= 1 / _AS_WIDE
     return alike and abs(after.mid - before.mid) < _UNMOVED * wide
+
+
+def narrowed_factor(learned: Learned) -> float:
+    """How wide the band still is, as a multiple of what it was; where both reach over many times, by their ratio."""
+    before, after = learned.prior, learned.posterior
+    if min(before.low, after.low) <= 0.0 or before.high <= before.low:
+        return 1.0
+    return math.log(after.high / after.low) / math.log(before.high / before.low)
