@@ -63,7 +63,9 @@ def test_a_description_becomes_a_garden_file_that_is_the_same_garden(folder: Pat
     said = told(capsys, "garden", "import", "garden.toml", "home.abaxial", "--by", "Ann", *AT)
     described, kept = (open_garden(folder / name, at=None) for name in ("garden.toml", "home.abaxial"))
 
-    assert said.startswith("Trial garden: 4 lines of journal, 1 of them a walk, and 0 hours of weather from 0 files")
+    assert said.startswith(
+        "Trial garden laid into home.abaxial: 4 lines of journal (1 walk) and 0 hours of weather from 0 files."
+    )
     assert (kept.garden.beds, kept.garden.plantings) == (described.garden.beds, described.garden.plantings)
     assert kept.sightings == described.sightings
     assert {each.author for each in entries(folder / "home.abaxial")} == {"Ann"}
@@ -392,9 +394,7 @@ def test_a_table_is_named_in_a_description(folder: Path, capsys: pytest.CaptureF
 
 def test_a_walk_in_a_description_after_the_moment_is_not_looked_at(folder: Path):
     (folder / "garden.toml").write_text(SITE + BED + PLANTING + WALK + WALK.replace("03-01", "01-02"))
-    whole, early = (
-        open_garden(folder / "garden.toml", at=at) for at in (None, datetime(2026, 2, 20, 12, tzinfo=UTC))
-    )
+    whole, early = (open_garden(folder / "garden.toml", at=at) for at in (None, datetime(2026, 2, 20, 12, tzinfo=UTC)))
 
     assert [len(each.sightings) for each in (whole, early)] == [1, 0]
     # leaves began to grow after the other one

@@ -149,12 +149,24 @@ def test_a_file_that_is_missing_is_named(tmp_path: Path):
         known(tmp_path)
 
 
-def test_the_season_looks_back_no_further_than_it_must(tmp_path: Path):
+def test_the_season_looks_back_far_enough_and_no_further_than_it_must(tmp_path: Path):
     weather = climates.weather_of(climates.EQUATOR, AT - timedelta(days=400), 400)
     climates.write_station(tmp_path, weather)
     ensemble = record.ensemble_of(known(tmp_path), garden(tmp_path, STATION), NOW, 14, 16, 1)
 
-    assert (NOW - ensemble.first_hour) / 24 == pytest.approx(record.HISTORY_DAYS, abs=1)
+    assert record.HISTORY_DAYS - 1 <= (NOW - ensemble.first_hour) / 24 <= record.HISTORY_DAYS + record.ANCHOR_DAYS
+
+
+def test_the_first_day_looked_at_stays_for_four_weeks_and_then_moves_on_by_four(tmp_path: Path):
+    weather = climates.weather_of(climates.EQUATOR, AT - timedelta(days=400), 400)
+    climates.write_station(tmp_path, weather)
+    here = garden(tmp_path, STATION)
+    heard, days = known(tmp_path, at=NOW - 24 * 60), range(-60, -16, 4)
+    firsts = [record.ensemble_of(heard, here, NOW + 24 * day, 0, 1, 1).first_hour for day in days]
+
+    steps = [(after - before) / 24 for before, after in zip(firsts, firsts[1:], strict=False)]
+    assert set(steps) == {0.0, 28.0}
+    assert steps.count(28.0) <= 2
 
 
 def test_nothing_in_the_answer_depends_on_the_order_of_notes(tmp_path: Path):

@@ -1,13 +1,14 @@
 """`abaxial week`: what is below the line, where to look, what to do, and why."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from abaxial.cli import options, output
 
 if TYPE_CHECKING:
+    from abaxial.report.answers.walk import WalkAnswer
     from abaxial.report.answers.week import WeekAnswer
 
 ENDINGS = (".html", ".pdf", ".json", ".txt")
@@ -39,7 +40,7 @@ def week(
     as_json: bool,
     units: str,
     out: tuple[Path, ...],
-    **luck: Any,
+    **luck: int,
 ) -> None:
     """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
     turn on which days, and what a change of habit would gain.
@@ -57,21 +58,15 @@ def week(
     options.say_if_compiling()
     from abaxial.season import week as season_week
 
-    answer = season_week.week(
-        opened.garden,
-        at=moment,
-        sightings=opened.sightings,
-        batches=opened.batches,
-        questions=opened.questions,
-        **luck,
-    )
+    told = season_week.Told(opened.sightings, opened.batches, opened.questions)
+    answer = season_week.week(opened.garden, at=moment, told=told, **luck)
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:
         click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
 
 
-def page(answer: "WeekAnswer", ending: str, units: str) -> str | bytes:
-    """The week's page in the form a file ending stands for."""
+def page(answer: "WeekAnswer | WalkAnswer", ending: str, units: str) -> str | bytes:
+    """An answer's page in the form a file ending stands for."""
     from abaxial.report import render
     from abaxial.report.words.quantities import Units
 

@@ -21,6 +21,7 @@ from abaxial.report.answers.week import DayEstimate, Estimate, Forecast, Learned
 from abaxial.scouting.sightings import Sighting
 from abaxial.season import story
 from abaxial.season.planting_week import Grown, Here, band
+from abaxial.season.present import Present
 from abaxial.season.stand import Sky
 
 DAYS_BACK, WEEKS_AHEAD = 28, 6
@@ -49,34 +50,55 @@ class Reckoned:
     unknown: tuple[Reason, ...]
 
 
-def reckon(garden: Garden, grown: Grown, sightings: Sequence[Sighting], *, seed: int) -> Reckoned:
-    """What is probably there in every planting whose rust is known.
-
-    sightings : of the garden; those after today are not looked at. seed : names the luck.
-    """
-    here, sky = grown.here, grown.sky
-    heard = heard_of(garden, here, sightings, sky)
-    if grown.library is None:
-        return Reckoned((), (), 0.0, heard.unused)
-    season, asked = season_of(garden, here, grown.library)
-    now = look_day(sky.local_date, sky)
-    draws = here[0].biology.draws
-    wanted = Asked(
-        versions=draws.total,
-        weathers=sky.ensemble.members,
-        biologies=draws.total // sky.ensemble.members,
-        seed=seed,
-        today=sky.today,
-        first_day=max(now - DAYS_BACK, 0),
-    )
-    told = estimate.estimate(season, asked, heard.looks, wanted)
-    shares = outcome.shares(told, now=now, weeks=WEEKS_AHEAD)
+def reckon(now: Present) -> Reckoned:
+    """What is probably there in every planting whose rust is known, at a moment of a garden whose weather is known."""
+    asked = asking(now)
+    if asked is None:
+        return Reckoned((), (), 0.0, () if now.grown is None else heard_of(now, now.grown).unused)
+    told, here = posterior(asked), asked.grown.here
+    shares = outcome.shares(told, now=asked.day, weeks=WEEKS_AHEAD)
+    looks = asked.heard.looks
     return Reckoned(
-        estimates=tuple(_estimate(told, place, each, heard.looks, sky) for place, each in enumerate(shares)),
+        estimates=tuple(_estimate(told, place, each, looks, asked.grown.sky) for place, each in enumerate(shares)),
         learned=tuple(_learned(told, {each.biology.rust.key: each.biology.rust.name for each in here})),
         effective_versions=told.effective,
-        unknown=(*_against_all(told), *heard.unused),
+        unknown=(*_against_all(told), *asked.heard.unused),
     )
+
+
+class Asking(NamedTuple):
+    """Everything an estimate is made from. day : the garden day at whose end it is asked."""
+
+    grown: Grown
+    season: Season
+    unknowns: Unknowns
+    heard: Heard
+    wanted: Asked
+    day: int
+
+
+def asking(now: Present) -> Asking | None:
+    """What is to be estimated at a moment of a garden; None where there is no planting with a rust, or no weather."""
+    grown = now.grown
+    if grown is None or grown.library is None:
+        return None
+    season, unknown = season_of(now.garden, grown.here, grown.library)
+    day, draws = look_day(grown.sky.local_date, grown.sky), grown.here[0].biology.draws
+    members = grown.sky.ensemble.members
+    wanted = Asked(
+        versions=draws.total,
+        weathers=members,
+        biologies=draws.total // members,
+        seed=now.luck.seed,
+        today=grown.sky.today,
+        first_day=max(day - DAYS_BACK, 0),
+    )
+    return Asking(grown, season, unknown, heard_of(now, grown), wanted, day)
+
+
+def posterior(asked: Asking) -> Posterior:
+    """The versions of a garden, weighed by what was seen."""
+    return estimate.estimate(asked.season, asked.unknowns, asked.heard.looks, asked.wanted)
 
 
 def season_of(garden: Garden, here: Sequence[Here], library: Nights) -> tuple[Season, Unknowns]:
@@ -117,12 +139,13 @@ def look_day(on: date, sky: Sky) -> int:
     return hours.day_of(on) - sky.when.first_day - 1
 
 
-def heard_of(garden: Garden, here: Sequence[Here], sightings: Sequence[Sighting], sky: Sky) -> Heard:
+def heard_of(now: Present, grown: Grown) -> Heard:
     """Sightings up to today as looks at the season. Those at plantings that are not here, or from before the season or
     the leaves, are left out and counted; of a planting without a rust there is nothing to weigh."""
+    here, sky = grown.here, grown.sky
     places = {each.stand.planting.name: place for place, each in enumerate(here)}
-    there = {each.name for each in garden.plantings}
-    seen = [each for each in sightings if each.on <= sky.local_date]
+    there = {each.name for each in now.garden.plantings}
+    seen = [each for each in now.seen if each.on <= sky.local_date]
     strays = Counter(each.planting for each in seen if each.planting not in there)
     looks, older = [], 0
     for each in seen:

@@ -138,7 +138,8 @@ def card(each: Stand, estimate: Estimate, sky: Sky) -> Reason:
         "worse_frac": estimate.worse_frac,
         "in_two_weeks": _in_a_fortnight(estimate, sky),
     }
-    return Reason(f"card_{_course(estimate, sky)}", told)
+    kind = {"growing": "card_growing", "steady": "card_steady", "falling": "card_falling"}[_course(estimate, sky)]
+    return Reason(kind, told)
 
 
 def _rust_was_found(estimate: Estimate) -> bool:

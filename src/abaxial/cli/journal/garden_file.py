@@ -12,8 +12,8 @@ from abaxial.cli.journal import writing
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
-    from abaxial.journal.questions import Question
     from abaxial.records.store import Store
+    from abaxial.season.opening import Opened
 
 _file = click.argument("file", required=False, metavar="[GARDEN]", type=options.PLACE)
 
@@ -33,6 +33,7 @@ def import_(description: Path, file: options.Place, by: str, at: str | None, *, 
     Example:
       abaxial garden import garden.toml home.abaxial
     """
+    from abaxial.report.words.quantities import counted
     from abaxial.season.opening import is_description
     from abaxial.season.opening.arriving import Writer, lay_in
 
@@ -59,10 +60,9 @@ def import_(description: Path, file: options.Place, by: str, at: str | None, *, 
         }
         click.echo(output.envelope("abaxial/garden-import/1", laid.garden.name, answer), nl=False)
         return
-    click.echo(
-        f"{laid.garden.name}: {len(laid.entries)} lines of journal, {walks} of them walks, and {hours} hours of weather "
-        f"from {len(laid.batches)} files laid into {file}."
-    )
+    lines = f"{counted(len(laid.entries), 'line', 'lines')} of journal ({counted(walks, 'walk', 'walks')})"
+    weather = f"{counted(hours, 'hour', 'hours')} of weather from {counted(len(laid.batches), 'file', 'files')}"
+    click.echo(f"{laid.garden.name} laid into {file}: {lines} and {weather}.")
     click.echo(f"Now: abaxial week {file}")
 
 
@@ -90,7 +90,12 @@ def export(file: options.Place | None, out: Path) -> None:
     from abaxial.records.csv_tables import write_tables
 
     place = _kept(file)
-    output.check_endings((out,), (".toml", ".zip", ".csv"))
+    if out.suffix.lower() not in (".toml", ".zip", ".csv"):
+        raise RequestError(
+            f"--out is {str(out)!r}; the ending must say the form.",
+            remedy="Use one of .toml, .zip, .csv.",
+            where="--out",
+        )
     if out.suffix.lower() == ".toml":
         from abaxial.season.opening.describing import write_description
 
@@ -155,31 +160,32 @@ def check(garden: options.Place | None, *, as_json: bool) -> None:
     Example:
       abaxial garden check home.abaxial
     """
+    from abaxial.report.words.quantities import counted
     from abaxial.season.opening import is_description, open_garden
 
     place = options.garden_path(garden)
-    name, counts = str(place), dict[str, int]()
-    questions: tuple[Question, ...] = ()
     problems = [] if is_description(place) else _problems(place)
-    if not problems:
-        opened = open_garden(place, at=None)
-        name, questions = opened.garden.name, opened.questions
-        counts = {
-            "beds": len(opened.garden.beds),
-            "plantings": len(opened.garden.plantings),
-            "looks": len(opened.sightings),
-        }
+    opened = None if problems else open_garden(place, at=None)
+    name = opened.garden.name if opened else str(place)
+    questions = opened.questions if opened else ()
+    counts = _counts(opened) if opened else {}
     if as_json:
         answer = {"whole": not problems, "problems": problems, **counts}
         click.echo(output.envelope("abaxial/garden-check/1", name, answer, questions=questions), nl=False)
-    else:
-        for problem in problems:
-            click.echo(problem)
-        if not problems:
-            click.echo(f"{name} is whole: " + ", ".join(f"{many} {what}" for what, many in counts.items()) + ".")
-            writing.tell_questions(questions)
-            click.echo("" if questions else "The journal asks nothing.", nl=not questions)
-    sys.exit(1 if problems else 0)
+        sys.exit(1 if problems else 0)
+    if problems:
+        click.echo("\n".join(problems))
+        sys.exit(1)
+    held = ", ".join(counted(many, what.removesuffix("s"), what) for what, many in counts.items())
+    click.echo(f"{name} is whole: {held}.")
+    writing.tell_questions(questions)
+    if not questions:
+        click.echo("The journal asks nothing.")
+
+
+def _counts(opened: "Opened") -> dict[str, int]:
+    garden = opened.garden
+    return {"beds": len(garden.beds), "plantings": len(garden.plantings), "looks": len(opened.sightings)}
 
 
 def _problems(place: options.Place) -> list[str]:

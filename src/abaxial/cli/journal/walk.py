@@ -1,4 +1,4 @@
-"""`abaxial walk`: what was seen on a walk, said in a line or written in a table, into the journal or the description."""
+"""`abaxial walk`: where the next minutes are worth most; and what was seen, into the journal or the description."""
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from abaxial.cli import options, output
+from abaxial.cli import options, output, week
 from abaxial.cli.journal import listing, writing
 from abaxial.cli.journal.writing import Journal
 from abaxial.errors import RequestError, ScoutingError
@@ -22,8 +22,18 @@ if TYPE_CHECKING:
 Stated = Mapping[str, Any]
 
 
-@click.command(short_help="Write down what was seen on a walk.")
+@click.command(short_help="Where to look in the next minutes; write down what was seen.")
 @options.garden_argument
+@click.option(
+    "--minutes", type=click.IntRange(0, 1440), default=20, show_default=True, help="How long the walk may take."
+)
+@click.option(
+    "--out",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Write the plan to this file instead; the ending says the form: .html, .pdf, .json or .txt. May be repeated.",
+)
+@options.units_option
 @click.option(
     "--seen",
     multiple=True,
@@ -37,7 +47,10 @@ Stated = Mapping[str, Any]
 @options.written_at_option
 @options.json_option
 def walk(garden: options.Place | None, *, at: str | None, as_json: bool, **stated: Any) -> None:
-    """Write down what was seen on a walk: for each planting how many leaves were turned, how many of them had rust, and of
+    """Plan a walk, or write down what was seen on one. Without --seen and --csv it says which leaves of which plantings to
+    turn in the minutes there are, in which order, and what finding none would mean.
+
+    With them it writes down what was seen: for each planting how many leaves were turned, how many of them had rust, and of
     which height, or in words none, some or many. What was understood is said back before it is written; after a mistake
     nothing is written.
 
@@ -55,6 +68,7 @@ def walk(garden: options.Place | None, *, at: str | None, as_json: bool, **state
 
     \b
     Example:
+      abaxial walk home.abaxial --minutes 20 --out walk.html
       abaxial walk home.abaxial --seen "Quay cannas: 14 low, 2 rusted; Fig-tree cannas: some, low"
       abaxial walk home.abaxial --csv walks.csv
       abaxial walk garden.toml --seen "Quay cannas: 20 low, none" --on 2026-03-10 --write
@@ -62,10 +76,8 @@ def walk(garden: options.Place | None, *, at: str | None, as_json: bool, **state
     from abaxial.season.opening import is_description
 
     if not stated["seen"] and not stated["table"]:
-        raise RequestError(
-            "It does not say what was seen.",
-            remedy='Give it with --seen "Quay cannas: 14 low, 2 rusted", or a table with --csv FILE.',
-        )
+        _plan(garden, at, stated, as_json=as_json)
+        return
     if stated["seen"] and stated["table"]:
         raise RequestError("--seen and --csv do not go together.", remedy="Give them one after the other.")
     place = options.garden_path(garden)
@@ -76,6 +88,23 @@ def walk(garden: options.Place | None, *, at: str | None, as_json: bool, **state
         raise RequestError("--write is for a description; a garden file is always written in.", remedy="Leave it out.")
     with writing.open_journal(place, at) as journal:
         _record(journal, stated, as_json=as_json)
+
+
+# ---------------------------------------------------------------- the plan
+
+
+def _plan(garden: options.Place | None, at: str | None, stated: Stated, *, as_json: bool) -> None:
+    output.check_endings(stated["out"], week.ENDINGS)
+    opened, moment = options.opened(garden, at)
+    options.say_if_compiling()
+    from abaxial.season import walk as season_walk
+    from abaxial.season.present import Told
+
+    told = Told(opened.sightings, opened.batches, opened.questions)
+    answer = season_walk.walk(opened.garden, at=moment, minutes=stated["minutes"], told=told)
+    output.write_all({path: week.page(answer, path.suffix.lower(), stated["units"]) for path in stated["out"]})
+    if as_json or not stated["out"]:
+        click.echo(week.page(answer, ".json" if as_json else ".txt", stated["units"]), nl=False)
 
 
 # ---------------------------------------------------------------- a garden file

@@ -48,7 +48,7 @@ def value_words(band: Band, unit: str) -> str:
 
 def said_words(learned: Learned) -> str:
     """What the walks said of it: "nothing yet", "more", "less", "much the same, more surely"."""
-    before, after = learned.prior, learned.posterior
+    before, after = _on_one_scale(learned)
     wide, moved = before.high - before.low, after.mid - before.mid
     if said_nothing(learned):
         return "nothing yet"
@@ -59,17 +59,24 @@ def said_words(learned: Learned) -> str:
 
 def said_nothing(learned: Learned) -> bool:
     """True where before and after are alike, so that the walks have not told anything of it."""
-    before, after = learned.prior, learned.posterior
-    wide = before.high - before.low
-    if wide <= 0:
+    before, after = _on_one_scale(learned)
+    if before.high <= before.low:
         return after == before
-    alike = _AS_WIDE <= (after.high - after.low) / wide <= 1 / _AS_WIDE
-    return alike and abs(after.mid - before.mid) < _UNMOVED * wide
+    return _AS_WIDE <= narrowed_factor(learned) <= 1 / _AS_WIDE and (
+        abs(after.mid - before.mid) < _UNMOVED * (before.high - before.low)
+    )
 
 
 def narrowed_factor(learned: Learned) -> float:
-    """How wide the band still is, as a multiple of what it was; where both reach over many times, by their ratio."""
-    before, after = learned.prior, learned.posterior
-    if min(before.low, after.low) <= 0.0 or before.high <= before.low:
-        return 1.0
-    return math.log(after.high / after.low) / math.log(before.high / before.low)
+    """How wide the band is after the walks, as a multiple of what it was before."""
+    before, after = _on_one_scale(learned)
+    return (after.high - after.low) / (before.high - before.low) if before.high > before.low else 1.0
+
+
+def _on_one_scale(learned: Learned) -> tuple[Band, Band]:
+    """Before and after; in logarithms where both are above 0, since such numbers are unknown by factors."""
+    both = learned.prior, learned.posterior
+    if min(each.low for each in both) <= 0.0:
+        return both
+    before, after = (Band(math.log(each.low), math.log(each.mid), math.log(each.high)) for each in both)
+    return before, after
