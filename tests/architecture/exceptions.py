@@ -9,7 +9,9 @@ ARGUMENTS: dict[str, str] = {
 }
 
 ROOM_FILES: dict[str, str] = {
+    "assimilation": "how a look is weighed and how versions are moved are one room: each is nothing without the other",
     "infection": "the kernel of one planting and the library of all are each read alone, and the kernel is long enough",
+    "season": "one short file for each answer, and one for each step of the main line that they share",
     "microclimate": "short formula files, one topic each, that are read one at a time; the kernel calls most of them",
 }
 

@@ -11,7 +11,7 @@ from abaxial.plan import walk as plan
 from abaxial.plan.corners import Standing
 from abaxial.plan.walk import Walk
 from abaxial.report.answers.walk import Stop, WalkAnswer
-from abaxial.report.answers.week import Reason
+from abaxial.report.answers.week import Band, Reason
 from abaxial.season import estimate
 from abaxial.season.estimate import Asking
 from abaxial.season.planting_week import Here, band
@@ -74,20 +74,20 @@ def _stops(found: Walk, asked: Asking, posterior: Posterior) -> tuple[Stop, ...]
             leaves=each.leaves,
             plants=each.plants,
             minutes=max(round(each.minutes), 1),
-            why=Reason(
-                "walk_stop_uncertain",
-                {
-                    "planting": each.planting,
-                    "latent": band(shares[names.index(each.planting)].latent_frac),
-                    "gain_frac": each.gain_frac,
-                },
-            ),
+            why=_why(each, band(shares[names.index(each.planting)].latent_frac)),
             if_none=Reason("if_none_fewer_than", {"turned": each.leaves, "one_in": each.none_one_in_80_leaves})
             if each.none_one_in_80_leaves > 1
             else None,
         )
         for order, each in enumerate(found.stops, start=1)
     )
+
+
+def _why(stop: plan.Stop, latent: Band) -> Reason:
+    """What makes a stop worth its minutes: leaves about to open, or doubt."""
+    if stop.due:
+        return Reason("walk_stop_due", {"planting": stop.planting})
+    return Reason("walk_stop_uncertain", {"planting": stop.planting, "latent": latent, "gain_frac": stop.gain_frac})
 
 
 def _answer(

@@ -43,9 +43,9 @@ def _nothing(_: Facts) -> str:
 
 def _uncertain(facts: Facts) -> str:
     who, latent, gain = facts.text("planting") or "this planting", facts.band("latent"), facts.number("gain_frac")
-    hidden = f": {about_percent(latent, 'of the leaf area')} may be hiding rust" if latent else ""
-    tell = f". A look would take away {share_words(gain)} of that doubt" if gain is not None else ""
-    return f"We know least about {who}{hidden}{tell}."
+    hidden = f"{about_percent(latent, 'of the leaf area')} may be hiding rust" if latent else "we know little"
+    tell = f"; a look would take away {share_words(gain)} of that doubt" if gain is not None else ""
+    return f"In {who} {hidden}{tell}."
 
 
 def _due(facts: Facts) -> str:
