@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import time
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -203,11 +204,13 @@ def test_another_seed_moves_the_numbers_a_little_and_the_picture_not_at_all(tmp_
     assert one.latent_nights.mid == pytest.approx(two.latent_nights.mid, rel=0.25, abs=0.1)
 
 
-def test_a_bed_does_not_depend_on_what_else_the_garden_holds(tmp_path: Path):
+def test_what_the_nights_let_into_a_bed_does_not_depend_on_what_else_the_garden_holds(tmp_path: Path):
     alone = steady_weather.only_planting(invented(tmp_path, garden(steady_weather.bed(), CROWDED)))
     among = invented(tmp_path, garden(*TWO_BEDS, steady_weather.bed(), CROWDED))
 
-    assert alone == next(each for each in among.plantings if each.planting == "Lilies")
+    beside = next(each for each in among.plantings if each.planting == "Lilies")
+    # spores come from the neighbours, so that what is probably there does depend on them
+    assert replace(alone, card=None, estimate=None) == replace(beside, card=None, estimate=None)
 
 
 def days_on_a_leaf(members: int, days: int = 12) -> kernel.LeafHours:

@@ -12,6 +12,7 @@ from tests.trial_garden import SITE as GARDEN
 
 from abaxial.cli import main
 from abaxial.garden.description import read_garden
+from abaxial.season.opening import open_garden
 
 LAYOUT = """
 form = "delimited"
@@ -163,6 +164,20 @@ def test_fetched_weather_is_kept_beside_the_garden_and_named_once(folder: Path, 
     assert named == ["garden_forecast.json", "garden_ensemble.json", "garden_history.json"]
     assert [name for name in named if not (folder / name).is_file()] == []
     assert any("start_date=2025-12-01" in path for path in service)
+
+
+def test_fetched_weather_is_laid_into_a_garden_file_with_the_time_it_was_made(folder: Path, service: list[str]):
+    (folder / "garden.toml").write_text(GARDEN)
+    codes = [main.run(["garden", "import", "garden.toml", "home.abaxial"])]
+    codes += [main.run(["weather", "fetch", "home.abaxial"]) for _ in range(2)]
+
+    batches = open_garden(folder / "home.abaxial", at=None).batches or ()
+    assert codes == [0, 0, 0]
+    assert sorted(path.name for path in folder.iterdir()) == ["cache", "garden.toml", "home.abaxial"]
+    # one answer was given for both questions, and it was kept once
+    assert [(each.source, each.reader) for each in batches] == [("home_forecast.json", {"form": "forecast_json"})]
+    assert [each.members[0].source for each in batches] == ["home_forecast.json"]
+    assert batches[0].issued_at is not None
 
 
 def test_without_a_network_the_garden_stays_as_it_was(

@@ -58,7 +58,7 @@ def week(
     options.say_if_compiling()
     from abaxial.season import week as season_week
 
-    told = season_week.Told(opened.sightings, opened.batches, opened.questions)
+    told = season_week.Told(opened.sightings, opened.batches, opened.questions, opened.shelf)
     answer = season_week.week(opened.garden, at=moment, told=told, **luck)
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:

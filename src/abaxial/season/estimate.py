@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from abaxial import hours
 from abaxial.assimilation import estimate, outcome, unknowns
@@ -19,10 +19,14 @@ from abaxial.infection.kernel import Nights
 from abaxial.report.answers import week as answers
 from abaxial.report.answers.week import DayEstimate, Estimate, Forecast, Learned, Origin, Reason
 from abaxial.scouting.sightings import Sighting
-from abaxial.season import story
+from abaxial.season import checkpoints, story
 from abaxial.season.planting_week import Grown, Here, band
 from abaxial.season.present import Present
 from abaxial.season.stand import Sky
+
+if TYPE_CHECKING:
+    # a description is opened without waiting for the database
+    from abaxial.season.opening.shelf import Shelf
 
 DAYS_BACK, WEEKS_AHEAD = 28, 6
 # one length for all seasons, the longest there is, so that luck does not depend on the day it is asked
@@ -67,7 +71,8 @@ def reckon(now: Present) -> Reckoned:
 
 
 class Asking(NamedTuple):
-    """Everything an estimate is made from. day : the garden day at whose end it is asked."""
+    """Everything an estimate is made from. day : the garden day at whose end it is asked. shelf : where an earlier one may
+    have been kept."""
 
     grown: Grown
     season: Season
@@ -75,6 +80,7 @@ class Asking(NamedTuple):
     heard: Heard
     wanted: Asked
     day: int
+    shelf: "Shelf | None"
 
 
 def asking(now: Present) -> Asking | None:
@@ -93,12 +99,20 @@ def asking(now: Present) -> Asking | None:
         today=grown.sky.today,
         first_day=max(day - DAYS_BACK, 0),
     )
-    return Asking(grown, season, unknown, heard_of(now, grown), wanted, day)
+    return Asking(grown, season, unknown, heard_of(now, grown), wanted, day, now.shelf)
 
 
 def posterior(asked: Asking) -> Posterior:
-    """The versions of a garden, weighed by what was seen."""
-    return estimate.estimate(asked.season, asked.unknowns, asked.heard.looks, asked.wanted)
+    """The versions of a garden, weighed by what was seen; from where they stood after an earlier walk, if that was kept."""
+    looks, shelf = asked.heard.looks, asked.shelf
+    if shelf is None or not looks:
+        return estimate.estimate(asked.season, asked.unknowns, looks, asked.wanted)
+    wanted = asked.wanted, looks
+    begun = checkpoints.resumed(shelf, asked.season, asked.unknowns, asked.grown, wanted)
+    told = estimate.estimate(asked.season, asked.unknowns, looks, asked.wanted, begun)
+    if begun is None or len(begun.weighed) < len(looks):
+        checkpoints.kept(shelf, asked.grown, wanted, told.progress)
+    return told
 
 
 def season_of(garden: Garden, here: Sequence[Here], library: Nights) -> tuple[Season, Unknowns]:
@@ -237,15 +251,18 @@ def _moved(told: Posterior, planting: int) -> Iterator[Reason]:
 
 def _against(told: Posterior, planting: int) -> Iterator[Reason]:
     for each in outcome.strange(told, planting):
-        seen = each.look.sighting
+        seen = _look(each.look.sighting)
         yield Reason(
             "look_disagrees",
             {
                 "on": seen.on,
-                "planting": seen.planting,
+                "planting": told.unknowns.plantings[planting],
                 "turned": seen.turned,
                 "rusted": seen.rusted,
+                "amount": seen.amount,
+                "severity_frac": seen.severity_frac,
                 "expected": band(each.expected),
+                "expected_area": band(each.before),
                 "tail_frac": each.tail_frac,
             },
         )

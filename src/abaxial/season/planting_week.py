@@ -144,11 +144,14 @@ def look_days(
 ) -> tuple[date, date] | None:
     """The two days on which to turn leaves, None where nothing is to be seen: the person's first working day once a tenth
     probably shows, and the next one at least three days later. Rust that shows already is looked at now, unless
-    somebody did so in the last days."""
-    if due and line.kind not in story.SHOWS_ALREADY:
+    somebody did so in the last days; after a look that is hard to believe, the next day."""
+    last = max((each.on for each in estimate.looks), default=sky.local_date)
+    if line.kind == "look_disagrees":
+        begin = story.days_after(last, 1)
+    elif line.kind in story.OF_WALKS and (due is None or line.kind != "hidden_rust"):
+        begin = story.days_after(last, LOOK_AGAIN_D)
+    elif due is not None:
         begin = due.first_showing.mid
-    elif line.kind in (*story.SHOWS_ALREADY, "hidden_rust"):
-        begin = max(story.days_after(each.on, LOOK_AGAIN_D) for each in estimate.looks)
     else:
         return None
     first = story.working_day(garden, max(begin, sky.local_date))

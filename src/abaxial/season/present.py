@@ -28,6 +28,7 @@ from abaxial.weather.observations import WetnessObservation
 if TYPE_CHECKING:
     # a description is opened without waiting for the database
     from abaxial.records.weather_batches import WeatherBatch
+    from abaxial.season.opening.shelf import Shelf
 
 MEMBERS = 16
 OUTLOOK_DAYS = 42
@@ -37,12 +38,14 @@ class Told(NamedTuple):
     """What a garden's own file tells besides its description.
 
     sightings : what was seen; None to read the walks that the description names. batches : weather, in the order in which
-    it is believed; None to read the files that it names. questions : what its journal asks.
+    it is believed; None to read the files that it names. questions : what its journal asks. shelf : where what is computed
+    may be kept for tomorrow.
     """
 
     sightings: Sequence[Sighting] | None = None
     batches: "Sequence[WeatherBatch] | None" = None
     questions: Sequence[Question] = ()
+    shelf: "Shelf | None" = None
 
 
 class Luck(NamedTuple):
@@ -64,6 +67,7 @@ class Present:
     seen: tuple[Sighting, ...]
     stands: tuple[Stand, ...] = ()
     grown: Grown | None = None
+    shelf: "Shelf | None" = None
 
 
 def present(garden: Garden, at: datetime, told: Told, luck: Luck) -> Present:
@@ -80,7 +84,7 @@ def present(garden: Garden, at: datetime, told: Told, luck: Luck) -> Present:
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
     grown = _grown(garden, known, sky, stands, luck)
-    return Present(garden, at, luck, known, seen, stands, grown)
+    return Present(garden, at, luck, known, seen, stands, grown, told.shelf)
 
 
 def passport_of(now: Present) -> Passport:

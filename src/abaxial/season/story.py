@@ -8,7 +8,16 @@ from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection.outlook import Outlook
 from abaxial.infection.pathogen import Pathogen
-from abaxial.report.answers.week import Band, Estimate, Infection, Night, PlantingWeek, Reason, WhatIf
+from abaxial.report.answers.week import (
+    Band,
+    DayEstimate,
+    Estimate,
+    Infection,
+    Night,
+    PlantingWeek,
+    Reason,
+    WhatIf,
+)
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
 from abaxial.weather.ensemble import WeatherEnsemble
@@ -23,8 +32,8 @@ STILL_HIDDEN_FRAC = 0.3
 # a change of habit worth proposing avoids at least this share
 WORTH_FRAC = 0.15
 SOON_D = 14
-# shares of leaf area from which rust is spoken of as showing, and as hidden
-SHOWS_FRAC, HIDES_FRAC = 0.005, 0.002
+# shares of leaf area from which rust is spoken of as showing, and as hidden; and of leaves, since many may show little
+SHOWS_FRAC, HIDES_FRAC, LEAVES_FRAC = 0.005, 0.002, 0.05
 # rust grows where so likely more shows in a fortnight, and the middle is so many times today's; it falls where less does
 LIKELY_FRAC, COURSE_FACTOR = 0.6, 1.1
 FORTNIGHT_D = 14
@@ -109,16 +118,27 @@ def planting_headline(
 def _headline_of_walks(estimate: Estimate, soonest: Infection | None, sky: Sky) -> Reason | None:
     """What walks have found or make likely; None where nobody looked, or there is little to speak of."""
     showing, latent = estimate.showing_frac, estimate.latent_frac
-    if _rust_was_found(estimate) and showing.mid >= SHOWS_FRAC:
+    leaves = _on(sky.local_date, estimate).incidence_frac
+    shows = showing.mid >= SHOWS_FRAC or leaves.mid >= LEAVES_FRAC
+    if shows and _rust_was_found(estimate):
         kind = "growing_rust" if _course(estimate, sky) == "growing" else "standing_rust"
         return Reason(kind, {"showing": showing, "latent": latent, "worse_frac": estimate.worse_frac})
-    likely = estimate.looks and estimate.any_rust_frac >= 0.5
-    if not likely or showing.mid >= SHOWS_FRAC or latent.mid < HIDES_FRAC:
+    doubted = _found_against_all_belief(estimate)
+    if doubted is not None and not shows:
+        return doubted
+    if shows or not estimate.looks or estimate.any_rust_frac < 0.5 or latent.mid < HIDES_FRAC:
         return None
     details: dict[str, object] = {"any_rust_frac": estimate.any_rust_frac, "latent": latent}
     if soonest is not None:
         details |= {"first": soonest.first_showing.low, "last": soonest.showing.high}
     return Reason("hidden_rust", details)
+
+
+def _found_against_all_belief(estimate: Estimate) -> Reason | None:
+    """The look of the last walk that found rust where next to none was to be expected, which one look cannot settle."""
+    last = max((one.on for one in estimate.looks), default=None)
+    said = [one for one in estimate.against if one.details["on"] == last]
+    return next((one for one in said if _tells_of_rust(*(one.details[each] for each in _FINDS))), None)
 
 
 def card(each: Stand, estimate: Estimate, sky: Sky) -> Reason:
@@ -143,7 +163,12 @@ def card(each: Stand, estimate: Estimate, sky: Sky) -> Reason:
 
 
 def _rust_was_found(estimate: Estimate) -> bool:
-    return any(one.rusted or one.severity_frac or one.amount in ("some", "many", "first") for one in estimate.looks)
+    return any(_tells_of_rust(*(getattr(one, each) for each in _FINDS)) for one in estimate.looks)
+
+
+def _tells_of_rust(rusted: object, severity_frac: object, amount: object) -> bool:
+    """Whether a look found any; arguments as in _FINDS."""
+    return bool(rusted or severity_frac) or amount in ("some", "many", "first")
 
 
 def _course(estimate: Estimate, sky: Sky) -> str:
@@ -155,24 +180,27 @@ def _course(estimate: Estimate, sky: Sky) -> str:
 
 
 def _in_a_fortnight(estimate: Estimate, sky: Sky) -> Band:
-    then = days_after(sky.local_date, FORTNIGHT_D)
-    return next((one.showing_frac for one in estimate.days if one.day == then), estimate.days[-1].showing_frac)
+    return _on(days_after(sky.local_date, FORTNIGHT_D), estimate).showing_frac
 
 
-#: headlines of rust that shows: whoever looks will find it
-SHOWS_ALREADY = ("growing_rust", "standing_rust")
+def _on(day: date, estimate: Estimate) -> DayEstimate:
+    """The estimate of a day, of the last one where it reaches no further."""
+    return next((one for one in estimate.days if one.day == day), estimate.days[-1])
+
+
+# what a look tells of rust
+_FINDS = ("rusted", "severity_frac", "amount")
+#: headlines that rest on walks, of rust that shows, or that somebody found
+OF_WALKS = ("growing_rust", "look_disagrees", "standing_rust", "hidden_rust")
 #: headlines after which leaves are worth turning
-TO_LOOK_FOR = (*SHOWS_ALREADY, "hidden_rust", "shows_soon", "hidden_for_now", "wet_nights_ahead", "may_be_hidden")
-_ORDER = (
-    *SHOWS_ALREADY, "hidden_rust", "shows_soon", "wet_nights_ahead", "hidden_for_now", "may_be_hidden", "quiet",
-    "no_leaves",
-)  # fmt: skip
+TO_LOOK_FOR = (*OF_WALKS, "shows_soon", "hidden_for_now", "wet_nights_ahead", "may_be_hidden")
+_ORDER = (*OF_WALKS, "shows_soon", "wet_nights_ahead", "hidden_for_now", "may_be_hidden", "quiet", "no_leaves")
 
 
 def urgency(page: PlantingWeek) -> tuple[int, float]:
     """Sorting key: what needs a hand first, and the most hidden before the least; of what walks found, the most rusted."""
     place, estimate = _ORDER.index(page.headline.kind), page.estimate
-    if estimate is None or page.headline.kind not in (*SHOWS_ALREADY, "hidden_rust"):
+    if estimate is None or page.headline.kind not in OF_WALKS:
         return place, -page.latent_nights.mid
     return place, -(estimate.showing_frac.mid + estimate.latent_frac.mid)
 

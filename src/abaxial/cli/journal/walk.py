@@ -100,7 +100,7 @@ def _plan(garden: options.Place | None, at: str | None, stated: Stated, *, as_js
     from abaxial.season import walk as season_walk
     from abaxial.season.present import Told
 
-    told = Told(opened.sightings, opened.batches, opened.questions)
+    told = Told(opened.sightings, opened.batches, opened.questions, opened.shelf)
     answer = season_walk.walk(opened.garden, at=moment, minutes=stated["minutes"], told=told)
     output.write_all({path: week.page(answer, path.suffix.lower(), stated["units"]) for path in stated["out"]})
     if as_json or not stated["out"]:

@@ -13,6 +13,7 @@ from abaxial.records.opening import is_url
 from abaxial.records.store import Store, open_store
 from abaxial.records.weather_batches import in_standing
 from abaxial.season.opening.opened import Opened, Place
+from abaxial.season.opening.shelf import Shelf
 
 
 def open_file(place: Place, *, at: datetime | None) -> Opened:
@@ -26,10 +27,9 @@ def open_file(place: Place, *, at: datetime | None) -> Opened:
         until = None if at is None else at.astimezone(hours.zone_named(zone)).date()
         folded = fold(entries, until=until, folder=folder_of(place))
         batches = in_standing(kept.weather(received_until=at))
-        chain = "" if at is None else _chain(kept, at, zone)
         # described now, it was described at any date
         garden = folded.garden or _described(kept, entries, at)
-    return Opened(garden, folded.sightings, folded.stray, folded.questions, batches, chain)
+    return Opened(garden, folded.sightings, folded.stray, folded.questions, batches, Shelf(place, at))
 
 
 def zone_of_file(place: Place) -> str:
@@ -41,10 +41,6 @@ def zone_of_file(place: Place) -> str:
 def folder_of(place: Place) -> str:
     """The folder in which hosts and rusts of one's own are looked for."""
     return "." if is_url(place) else str(Path(place).parent)
-
-
-def _chain(kept: Store, at: datetime, zone: str) -> str:
-    return kept.chain_digest(hours.garden_day(hours.hour_of(at), zone), received_until=at)
 
 
 def _described(kept: Store, entries: Sequence[Entry], at: datetime | None) -> Garden:

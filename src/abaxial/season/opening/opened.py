@@ -11,6 +11,7 @@ from abaxial.scouting.sightings import Sighting
 if TYPE_CHECKING:
     # a description is opened without waiting for the database
     from abaxial.records.weather_batches import WeatherBatch
+    from abaxial.season.opening.shelf import Shelf
 
 #: a file, or the address of a database
 Place = Path | str
@@ -22,8 +23,7 @@ class Opened:
 
     sightings : of plantings that stood on their day, by date, planting and part. stray : of those that did not.
     questions : what the journal asks. batches : its weather in the order in which it is believed; None for a description,
-    whose weather lies in the files it names. chain : hash of all that bears on it, for what was computed from it; "" for
-    a description, or where no moment was given.
+    whose weather lies in the files it names. shelf : where what is computed from it may be kept; None for a description.
     """
 
     garden: Garden
@@ -31,4 +31,4 @@ class Opened:
     stray: tuple[Sighting, ...] = ()
     questions: tuple[Question, ...] = ()
     batches: "tuple[WeatherBatch, ...] | None" = None
-    chain: str = ""
+    shelf: "Shelf | None" = None

@@ -5,7 +5,7 @@ from abaxial.report.words.facts import Facts
 from abaxial.report.words.headlines import shows_between, turn_on
 from abaxial.report.words.likelihood import likelihood_with_number
 from abaxial.report.words.quantities import counted, share_words
-from abaxial.report.words.seen.shares import about_percent, percent_cell, rarely_words
+from abaxial.report.words.seen.shares import about_percent, percent_cell, plain_percent, rarely_words
 
 
 def _by_walk(facts: Facts) -> str:
@@ -30,12 +30,15 @@ def _by_night(facts: Facts) -> str:
 
 def _disagrees(facts: Facts) -> str:
     on, expected, tail = facts.day("on"), facts.band("expected"), facts.number("tail_frac")
-    turned, rusted = facts.number("turned"), facts.number("rusted")
+    turned, rusted, judged = facts.number("turned"), facts.number("rusted"), facts.number("severity_frac")
+    area = facts.band("expected_area") if judged is not None else None
     when = f"On {day_words(on)}" if on else "On one walk"
     found = f", what was seen in {_who(facts)} was far from what we expected"
     if turned is not None and rusted is not None:
-        found = f" {rusted:.0f} of {counted(turned, 'leaf', 'leaves')} of {_who(facts)} had rust"
-    awaited = f"; the weather and the other walks led us to expect {about_percent(expected)}" if expected else ""
+        over = f", {plain_percent(judged)} of their area" if judged is not None else ""
+        found = f" {rusted:.0f} of {counted(turned, 'leaf', 'leaves')} of {_who(facts)} had rust{over}"
+    rusty = f" of the leaves, and {about_percent(area, 'of the leaf area')} rusted" if area else ""
+    awaited = f"; the weather and the other walks led us to expect {about_percent(expected)}{rusty}" if expected else ""
     rare = f". So far off comes {rarely_words(tail)}" if tail is not None else ""
     return f"{when}{found}{awaited}{rare}. A second look there would tell which of the two is off."
 
