@@ -9,26 +9,38 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from abaxial import hours
 from abaxial.garden import description
-from abaxial.garden.parts import Garden
+from abaxial.garden.parts import Garden, Noted
 from abaxial.season import demo, record, week
 
 
 def invented_garden(folder: Path, beds: int) -> Garden:
-    """The demo garden's beds and plantings, again and again, up to a number of beds with one planting each."""
+    """The demo garden's beds and plantings, again and again, up to a number of beds with one planting each; its walks go
+    through the first of each."""
     garden = description.read_garden(demo.lay_out(folder))
+    names = {each.name: f"planting {i}" for i, each in enumerate(garden.plantings[:beds])}
     pairs = [(garden.bed_of(each), each) for each in garden.plantings]
     many = [(replace(pairs[i % len(pairs)][0], name=f"bed {i}"), pairs[i % len(pairs)][1]) for i in range(beds)]
     return replace(
         garden,
         beds=tuple(bed for bed, _ in many),
         plantings=tuple(replace(each, name=f"planting {i}", bed=f"bed {i}") for i, (_, each) in enumerate(many)),
+        walks=tuple(
+            each for each in (_walk_through(one.options, names) for one in garden.walks) if each.options["seen"]
+        ),
     )
+
+
+def _walk_through(walk: Mapping[str, Any], names: Mapping[str, str]) -> Noted:
+    seen = [{**each, "planting": names[each["planting"]]} for each in walk["seen"] if each["planting"] in names]
+    return Noted({**walk, "seen": seen})
 
 
 def one(beds: int, days: int, draws: int) -> dict[str, float]:
@@ -37,7 +49,8 @@ def one(beds: int, days: int, draws: int) -> dict[str, float]:
         garden = invented_garden(Path(folder), beds)
         at = datetime.fromisoformat(demo.TODAY).replace(tzinfo=hours.zone_named(garden.place.zone))
         record.HISTORY_DAYS = days
-        week.week(replace(garden, beds=garden.beds[:1], plantings=garden.plantings[:1]), at=at, draws=16)
+        small = replace(garden, beds=garden.beds[:1], plantings=garden.plantings[:1], walks=())
+        week.week(small, at=at, draws=16)
         begin = time.perf_counter()
         week.week(garden, at=at + timedelta(0), draws=draws)
         taken = time.perf_counter() - begin

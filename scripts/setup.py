@@ -32,7 +32,10 @@ def ready(lock_name):
     lock = requirements / (lock_name + ".lock")
     # the lock names every package there is to install; see requirements/overrides.in
     _once(
-        "packages", _hash(lock), _uv("--no-deps", "--require-hashes", "-r", str(lock)), covered_by=_hash(requirements / "dev.lock")
+        "packages",
+        _hash(lock),
+        _uv("--no-deps", "--require-hashes", "-r", str(lock)),
+        covered_by=_hash(requirements / "dev.lock"),
     )
     ours = ROOT / "pyproject.toml"
     _once("abaxial", _hash(ours), _uv("--no-deps", "--no-build-isolation", "-e", str(ROOT)))

@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
+from studies import simulated_gardens as gardens
+from studies.simulated_gardens import Scene, Truth
 
 from abaxial.assimilation import diagnose
 from abaxial.assimilation.estimate import Posterior, shares_of
 from abaxial.assimilation.garden_story import Look
-from studies import simulated_gardens as gardens
-from studies.simulated_gardens import Scene, Truth
 
 GARDENS, AHEAD_D, VERSIONS = 8, 14, 256
 

@@ -15,6 +15,7 @@ from tests.rooms.invented_batches import NOON, batch, forecast
 from tests.steady_weather import STATION
 
 from abaxial import hours
+from abaxial.assimilation import sampler
 from abaxial.cli import main
 from abaxial.garden.description import read_garden
 from abaxial.records.weather_batches import WeatherBatch, in_standing, lived_series
@@ -222,14 +223,36 @@ def test_what_the_journal_asks_stands_on_the_page_of_the_week(folder: Path, caps
     assert "fewer_clumps_than_taken" in [each["kind"] for each in told["questions"]]
 
 
-def test_a_file_is_opened_with_the_chain_of_all_that_bears_on_it(folder: Path):
+def test_what_was_kept_is_taken_up_again_until_something_that_bears_on_it_changes(folder: Path):
     describe(folder)
     run("garden", "import", "garden.toml", "home.abaxial", *NOW)
-    first = open_garden(folder / "home.abaxial", at=AT)
-    run("note", "home.abaxial", "rain_noted", "rain_mm=3", "--on", "2026-04-19", "--at", "2026-04-20T07:30Z")
-    second = open_garden(folder / "home.abaxial", at=AT + timedelta(minutes=45))
+    shelf = open_garden(folder / "home.abaxial", at=AT + timedelta(minutes=45)).shelf
+    assert shelf is not None
+    today = hours.day_of(AT.date())
+    shelf.keep("estimate", today, {"seed": "1"}, b"versions")
 
-    assert len(first.chain) == 64
-    assert first.chain != second.chain
-    assert open_garden(folder / "home.abaxial", at=AT).chain == first.chain
-    assert open_garden(folder / "garden.toml", at=AT).chain == ""
+    assert shelf.take("estimate", today, {"seed": "1"}) == b"versions"
+    assert shelf.take("estimate", today, {"seed": "2"}) is None
+    run("note", "home.abaxial", "rain_noted", "rain_mm=3", "--on", "2026-04-19", "--at", "2026-04-20T07:30Z")
+    assert shelf.take("estimate", today, {"seed": "1"}) is None
+    assert open_garden(folder / "garden.toml", at=AT).shelf is None
+
+
+def test_the_week_takes_up_the_versions_of_an_earlier_week(folder: Path, monkeypatch: pytest.MonkeyPatch):
+    describe(folder)
+    run("garden", "import", "garden.toml", "home.abaxial", *NOW)
+    run("walk", "home.abaxial", "--seen", "Lilies: 14 low, 2 rusted", *NOW)
+    told = []
+    look = sampler.look
+
+    def counted(*each: Any) -> Any:
+        told.append(each[2])
+        return look(*each)
+
+    monkeypatch.setattr(sampler, "look", counted)
+    run("week", "home.abaxial", "--draws", "64", "--out", "first.json", *NOW)
+    once = len(told)
+    run("week", "home.abaxial", "--draws", "64", "--out", "second.json", *NOW)
+
+    assert once >= 1
+    assert len(told) == once

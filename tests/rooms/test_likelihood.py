@@ -80,7 +80,9 @@ def test_few_among_a_few_are_the_sum_of_every_count():
 @pytest.mark.parametrize("rusted", [1, 6, 15, 24])
 def test_a_count_points_at_the_share_that_it_found(rusted):
     sighting, seen = look(turned=30, rusted=rusted), likelihood.seen_frac(versions(SHARES))
-    strangers = likelihood.log_likelihood(sighting, versions(SHARES), looks=SURE._replace(correlation_frac=0.001, among_frac=0.001))
+    strangers = likelihood.log_likelihood(
+        sighting, versions(SHARES), looks=SURE._replace(correlation_frac=0.001, among_frac=0.001)
+    )
     alike = likelihood.log_likelihood(sighting, versions(SHARES))
 
     assert seen[np.argmax(strangers)] == pytest.approx(rusted / 30, abs=0.015)

@@ -114,6 +114,13 @@ def test_work_falls_on_the_gardeners_days():
     assert {day.weekday() for each in given for day in each.days} == {5}
 
 
+def test_walks_on_many_days_leave_the_last_place_to_what_would_change_something():
+    walks = [due("A", ahead=0), due("B", ahead=1), due("C", ahead=2)]
+
+    assert kinds(chosen(*walks)) == ["turn_leaves"] * 3
+    assert kinds(chosen(*walks, could("D", "low_leaves_off", 0.6))) == ["turn_leaves"] * 2 + ["low_leaves_off"]
+
+
 def test_what_is_due_after_this_week_waits():
     assert chosen(due("A", ahead=8)) == ()
 

@@ -323,6 +323,30 @@ def test_a_look_that_is_hard_to_believe_is_asked_for_again_and_nobody_is_blamed(
     )
 
 
+def test_a_look_hard_to_believe_for_its_leaf_area_says_how_much_was_judged_and_how_much_awaited() -> None:
+    details = {"on": TODAY, "planting": "the beans", "turned": 14, "rusted": 5, "severity_frac": 0.12}
+    awaited = {"expected": Band(0.2, 0.4, 0.6), "expected_area": Band(0.0, 0.002, 0.01), "tail_frac": 0.015}
+
+    said = say(Reason("look_disagrees", {**details, **awaited}))
+    assert "5 of 14 leaves of the beans had rust, 12 % of their area; " in said
+    assert (
+        "about 40 % (between 20 and 60) of the leaves, and about 0.2 % of the leaf area (between 0 and 1) rusted"
+        in said
+    )
+
+
+def test_looks_too_old_to_use_are_told_with_their_number() -> None:
+    assert say(Reason("older_looks", {"count": 1})).startswith("1 look is from before the days we look back on")
+    assert say(Reason("older_looks", {"count": 3})).startswith("3 looks are from before")
+
+
+def test_a_headline_of_rust_that_does_not_grow_says_what_to_do_and_does_not_call_it_gone() -> None:
+    first, why = say_first(Reason("standing_rust", {**GROWING, "look_first": TODAY, "look_last": TODAY}), today=TODAY)
+
+    assert first == "Rust is in the quay cannas, and is not likely to grow just now: turn its low leaves today."
+    assert why.startswith("About 4 % of the leaf area (between 2 and 7) shows it")
+
+
 def test_a_headline_of_growing_rust_says_first_what_to_do() -> None:
     look = {"look_first": date(2026, 11, 26), "look_last": date(2026, 11, 29)}
 
@@ -356,6 +380,7 @@ PRIOR = Band(1.0, 3.0, 9.0)
         (Band(2.0, 3.1, 5.0), "as thought, more surely"),
         (Band(4.0, 6.0, 8.0), "more than thought"),
         (Band(0.5, 1.0, 2.0), "less than thought"),
+        (Band(1.0, 2.4, 8.9), "less than thought"),
     ],
 )
 def test_what_the_walks_said_of_an_unknown_is_told_by_before_and_after(posterior: Band, words: str) -> None:

@@ -30,7 +30,7 @@ ENDINGS = (".html", ".pdf", ".json", ".txt")
     type=click.IntRange(16, 20_000),
     default=1000,
     show_default=True,
-    help="How many versions of the biology to try.",
+    help="How many versions of the garden to try.",
 )
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Number that names the luck.")
 def week(
