@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
+from benchmarks import epidemic_twin
 from tests.one_epidemic import Rust, go, planted, season_of, versions_of
 
 from abaxial import chance
 from abaxial.epidemic import simulate
-from abaxial.epidemic.kernel import LANES, Versions
+from abaxial.epidemic.kernel import LANES, Span, Versions
 from abaxial.epidemic.simulate import Season
 
 DAYS, PLANTINGS, MEMBERS, DRAWS, COUNT = 120, 4, 3, 5, 2 * LANES
@@ -130,6 +131,24 @@ def test_a_planting_with_a_rust_of_its_own_does_not_feel_the_other_rust(whole):
 
     assert np.array_equal(state[[0, 2]], whole[0][[0, 2]])
     assert not np.array_equal(state[[1, 3]], whole[0][[1, 3]])
+
+
+@pytest.mark.parametrize("remedies", [False, True])
+def test_the_rules_written_for_arrays_say_the_same(whole, remedies):
+    shares = 0.5 * _chance("held", PLANTINGS, 2, DAYS)
+    cured = np.where(_chance("cured", PLANTINGS, DAYS) < 0.05, 0.4, 0.0)
+    changed = {"held_frac": shares, "cured_frac": cured} if remedies else {}
+    drivers = SEASON.drivers._replace(**{name: each.astype(np.float32) for name, each in changed.items()})
+    season = Season(drivers, DAYS, SEASON.by_strength)
+    state, twin = simulate.clean(season, COUNT), simulate.clean(season, COUNT)
+    record = go(season, VERSIONS, state, (0, DAYS), ALL_DAYS)
+
+    twin_record = np.zeros_like(record)
+    epidemic_twin.run_days(twin, twin_record, drivers, VERSIONS, Span(0, DAYS, np.arange(DAYS)))
+
+    np.testing.assert_allclose(record, twin_record, atol=1e-4)
+    np.testing.assert_allclose(state, twin, atol=1e-4, rtol=1e-3)
+    assert np.array_equal(record, whole[1]) is not remedies
 
 
 def test_whole_lanes_are_enough_and_no_more():

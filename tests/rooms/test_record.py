@@ -1,6 +1,7 @@
 """What was known of a garden's weather at a moment, and no more."""
 
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -164,7 +165,7 @@ def test_the_first_day_looked_at_stays_for_four_weeks_and_then_moves_on_by_four(
     heard, days = known(tmp_path, at=NOW - 24 * 60), range(-60, -16, 4)
     firsts = [record.ensemble_of(heard, here, NOW + 24 * day, 0, 1, 1).first_hour for day in days]
 
-    steps = [(after - before) / 24 for before, after in zip(firsts, firsts[1:], strict=False)]
+    steps = [(after - before) / 24 for before, after in pairwise(firsts)]
     assert set(steps) == {0.0, 28.0}
     assert steps.count(28.0) <= 2
 
