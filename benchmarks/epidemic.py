@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from abaxial.assimilation import unknowns
 from abaxial.compiled import exp_single, in_pieces, small_kernel
 from abaxial.epidemic import dispersal, leaf_area, rows, simulate, stages
-from abaxial.epidemic.kernel import LANES, Span, Versions, run_days
+from abaxial.epidemic.kernel import LANES, Span, Versions
 from abaxial.epidemic.simulate import Season
 from abaxial.host import growth
 from abaxial.host.species import read_species

@@ -28,7 +28,7 @@ from studies import simulated_gardens as gardens
 from studies.simulated_gardens import Scene, Truth
 
 Floats = NDArray[np.float64]
-AHEAD_D, VERSIONS = 14, 512
+AHEAD_D, VERSIONS = 14, 1024
 SETUP = Path(__file__).with_name("other_truths_setup.toml")
 WAYS = ("ours", "as at the last walk", "line through the last two", "logistic curve")
 

@@ -1,7 +1,7 @@
 """Speed that must not be lost. Limits leave a busy machine room; benchmarks/ measures the figures themselves."""
 
 import pytest
-from benchmarks import drivers, leaf_wetness
+from benchmarks import drivers, epidemic, leaf_wetness
 
 
 @pytest.mark.alone
@@ -18,4 +18,12 @@ def test_the_compiled_nights_are_many_times_faster_than_numpy_and_near_their_flo
     measured = drivers.measure(plantings=7)
 
     assert measured["times_numpy"] > 30.0
+    assert measured["times_floor"] < 3.0
+
+
+@pytest.mark.alone
+def test_the_compiled_epidemic_is_many_times_faster_than_numpy_and_near_its_floor():
+    measured = epidemic.measure()
+
+    assert measured["times_numpy"] > 8.0
     assert measured["times_floor"] < 3.0

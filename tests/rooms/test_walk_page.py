@@ -36,7 +36,7 @@ def test_each_stop_says_how_many_leaves_on_how_many_plants_and_why() -> None:
     said = _said(WALK)
 
     assert "the quay cannas: turn 40 low leaves, spread over 12 plants. Quay bed, about 15 minutes." in said
-    assert "A look would take away about 4 in 10 of that doubt." in said
+    assert "; a look would take away about 4 in 10 of that doubt." in said
     assert "the wall beans: turn 1 leaf of one plant." in said
 
 

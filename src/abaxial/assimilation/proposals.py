@@ -18,8 +18,8 @@ Whole = NDArray[np.int64]
 _ALIKE_FRAC, _ANY_BIOLOGY_FRAC, _OTHER_WEATHER_FRAC = 0.4, 0.1, 0.35
 #: biologies within this share of all are alike
 _NEAR_FRAC = 0.1
-#: how often a rust's own unknowns move with its plantings', and how many plantings move at a time
-_RUST_MOVES_FRAC, _PLANTINGS_AT_A_TIME = 0.6, 3
+#: how often a rust's own unknowns move with its plantings', how many plantings move at a time, and one more of so many
+_RUST_MOVES_FRAC, _PLANTINGS_AT_A_TIME, _ONE_MORE_OF = 0.6, 3, 5
 GARDEN = -1
 
 
@@ -140,7 +140,8 @@ def _units(parts: Parts, luck: tuple[int, int]) -> NDArray[np.bool_]:
     chosen = parts.is_rust & (order < _RUST_MOVES_FRAC)
     for part in range(parts.how_many):
         plantings = np.flatnonzero((parts.unit_part == part) & ~parts.is_rust)
-        chosen[plantings[np.argsort(order[plantings])[:_PLANTINGS_AT_A_TIME]]] = True
+        some = _PLANTINGS_AT_A_TIME + plantings.size // _ONE_MORE_OF
+        chosen[plantings[np.argsort(order[plantings])[:some]]] = True
     return chosen
 
 
