@@ -1,4 +1,4 @@
-"""The epidemic's rules in vectorised NumPy, all plantings and versions at once: the peer of the benchmark and the oracle of a test."""
+"""The epidemic's rules in vectorised NumPy, all plantings and versions at once: a peer to measure, an oracle to test."""
 
 from typing import NamedTuple
 
