@@ -78,7 +78,7 @@ def numpy_pass(season: Season, versions: Versions, last_day: int) -> NDArray[np.
     """The same in NumPy."""
     state = simulate.clean(season, versions.member.size)
     out_row = np.where(np.arange(season.days) == last_day - 1, 0, -1)
-    record = np.zeros((1, season.plantings, 2, rows.OUTS, versions.member.size), np.float32)
+    record = np.zeros((1, season.plantings, rows.PARTS, rows.OUTS, versions.member.size), np.float32)
     epidemic_twin.run_days(state, record, season.drivers, versions, Span(0, last_day, out_row))
     return state
 

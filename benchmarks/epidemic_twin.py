@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.epidemic.kernel import Drivers, Rows, Span, Versions
-from abaxial.epidemic.rows import DEAD, FIRST_STAGE, HEALTHY, LOWER, MOST_STEPS, ORIGINS, UPPER, WAITING
+from abaxial.epidemic.rows import DEAD, FIRST_STAGE, HEALTHY, LOWER, MOST_STEPS, ORIGINS, UPPER, WAITING, WHOLE
 
 TERMS = 8
 TINY = 1e-25
@@ -178,4 +178,6 @@ def _note(record: Rows, levels: Rows, drivers: Drivers) -> None:
         hidden = some[:, :, FIRST_STAGE:opened].sum(axis=2)
         shows = some[:, :, DEAD] + some[:, :, opened : opened + drivers.showing_stages].sum(axis=2)
         area = np.maximum(some[:, :, HEALTHY] + hidden + shows, TINY)
-        record[which] = np.stack([hidden / area, shows / area], axis=2)
+        record[which, :WHOLE] = np.stack([hidden / area, shows / area], axis=2)
+        whole = np.maximum(area.sum(axis=1), TINY)
+        record[which, WHOLE] = np.stack([hidden.sum(axis=1) / whole, shows.sum(axis=1) / whole], axis=1)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from abaxial import __version__, chance
 from abaxial.assimilation import diagnose
 from abaxial.assimilation.estimate import shares_of
+from abaxial.epidemic.kernel import WHOLE
 from studies import simulated_gardens as gardens
 
 Floats = NDArray[np.float64]
@@ -40,8 +41,8 @@ def one_scene(task: tuple[int, int]) -> tuple[list[str], list[list[int]], list[l
         for planting in range(len(gardens.PLANTINGS)):
             latent, showing = shares_of(found, planting)
             then, now = scene.today + AHEAD_D - found.first_day, scene.today - 1 - found.first_day
-            real_then = real.record[scene.today + AHEAD_D, planting, :, 0].mean()
-            truths += [real_then, real.record[scene.today - 1, planting, :, 1].mean()]
+            real_then = real.record[scene.today + AHEAD_D, planting, WHOLE, 0]
+            truths += [real_then, real.record[scene.today - 1, planting, WHOLE, 1]]
             versions += [latent[then][some][:RANKED], showing[now][some][:RANKED]]
             low, high = np.quantile(latent[then], (0.1, 0.9))
             inside.append(bool(low <= real_then <= high))

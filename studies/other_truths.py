@@ -19,7 +19,7 @@ from abaxial import __version__
 from abaxial.assimilation import diagnose, likelihood, unknowns
 from abaxial.assimilation.estimate import Posterior, shares_of
 from abaxial.assimilation.garden_story import GardenStory, Look
-from abaxial.epidemic.kernel import LANES
+from abaxial.epidemic.kernel import LANES, WHOLE
 from abaxial.epidemic.simulate import Season
 from abaxial.infection.kernel import LeafHours
 from abaxial.scouting import curves
@@ -46,7 +46,7 @@ def one_garden(task: tuple[Mapping[str, Any], int]) -> dict[str, Any]:
     held, incidence_held = [], []
     for planting in range(len(gardens.PLANTINGS)):
         latent = shares_of(found, planting)[0][scene.today + AHEAD_D - found.first_day]
-        real_latent = real.record[scene.today + AHEAD_D, planting, :, 0].mean()
+        real_latent = real.record[scene.today + AHEAD_D, planting, WHOLE, 0]
         held.append(bool(np.quantile(latent, 0.1) <= real_latent <= np.quantile(latent, 0.9)))
         ours, truth = _seen(scene, found, real, planting)
         incidence_held.append(bool(np.quantile(ours, 0.1) <= truth <= np.quantile(ours, 0.9)))

@@ -14,6 +14,7 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache, wraps
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -61,7 +62,7 @@ def in_pieces(run_piece: Callable[[int, int], None], size: int) -> None:
     threads = min(numba.get_num_threads(), size)
     edges = [size * each // max(threads, 1) for each in range(threads + 1)]
     with ThreadPoolExecutor(max(threads, 1)) as pool:
-        for done in [pool.submit(run_piece, *edge) for edge in zip(edges[:-1], edges[1:], strict=True)]:
+        for done in [pool.submit(run_piece, *edge) for edge in pairwise(edges)]:
             done.result()
 
 

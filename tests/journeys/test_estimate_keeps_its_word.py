@@ -8,6 +8,7 @@ from studies.simulated_gardens import Scene, Truth
 from abaxial.assimilation import diagnose
 from abaxial.assimilation.estimate import Posterior, shares_of
 from abaxial.assimilation.garden_story import Look
+from abaxial.epidemic.kernel import WHOLE
 
 GARDENS, AHEAD_D, VERSIONS = 8, 14, 256
 
@@ -31,7 +32,7 @@ def walked(scene: Scene) -> list[tuple[Truth, list[Look], Posterior]]:
 def ahead(scene: Scene, posterior: Posterior, real: Truth, planting: int) -> tuple[np.ndarray, float]:
     """Latent share a fortnight ahead: of every version, and in truth."""
     day = scene.today + AHEAD_D
-    return shares_of(posterior, planting)[0][day - posterior.first_day], real.record[day, planting, :, 0].mean()
+    return shares_of(posterior, planting)[0][day - posterior.first_day], real.record[day, planting, WHOLE, 0]
 
 
 def error(scene: Scene, posterior: Posterior, real: Truth) -> float:
@@ -40,7 +41,7 @@ def error(scene: Scene, posterior: Posterior, real: Truth) -> float:
     scores = []
     for planting in range(len(gardens.PLANTINGS)):
         shows = np.log(shares_of(posterior, planting)[1][day - posterior.first_day] + 1e-6)
-        truth = np.log(real.record[day, planting, :, 1].mean() + 1e-6)
+        truth = np.log(real.record[day, planting, WHOLE, 1] + 1e-6)
         scores.append(float(diagnose.crps_of_versions(np.array(truth), shows)))
     return float(np.mean(scores))
 

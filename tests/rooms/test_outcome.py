@@ -31,7 +31,7 @@ def posterior(
     pick = np.random.default_rng(1)
     spread = np.exp(0.5 * pick.standard_normal(VERSIONS))
     pace = grows ** (np.arange(DAYS) - (NOW - FIRST_DAY))
-    record = np.zeros((DAYS, 2, 2, 2, VERSIONS), np.float32)
+    record = np.zeros((DAYS, 2, 3, 2, VERSIONS), np.float32)
     for out, share in enumerate((latent, showing)):
         for level, times in ((LOWER, 4.0 / 3.0), (UPPER, 2.0 / 3.0)):
             record[:, 0, level, out] = np.minimum(share * times * pace[:, None] * spread, 1.0)
@@ -40,6 +40,7 @@ def posterior(
     known = pick.standard_normal((VERSIONS, len(UNKNOWNS.names)))
     cloud = Cloud(known, np.zeros((VERSIONS, 0)), np.zeros(VERSIONS, np.int64), np.zeros((VERSIONS, 1), np.int64))
     progress = SimpleNamespace(weighed=tuple(weighed))
+    record[:, :, 2] = record[:, :, :2].mean(axis=2)
     return Posterior(UNKNOWNS, cloud, progress, record, FIRST_DAY, origins, float(VERSIONS))
 
 

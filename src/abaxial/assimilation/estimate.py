@@ -13,7 +13,7 @@ from abaxial.assimilation.proposals import Cloud
 from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.unknowns import Unknowns, before_looking, parts_of
 from abaxial.epidemic import simulate
-from abaxial.epidemic.kernel import LATENT_OUT, VISIBLE_OUT, Rows
+from abaxial.epidemic.kernel import LATENT_OUT, VISIBLE_OUT, WHOLE, Rows
 from abaxial.epidemic.simulate import Season
 
 Floats = NDArray[np.float64]
@@ -56,7 +56,7 @@ class Progress(NamedTuple):
 class Posterior:
     """Equally likely versions of a garden after all looks.
 
-    cloud : the versions. progress : where they stood after the last walk. record : (days, plantings, levels, 2, versions)
+    cloud : the versions. progress : where they stood after the last walk. record : (days, plantings, parts, 2, versions)
     latent and showing shares at the ends of the days from first_day on. origins : (plantings, 3, versions) where the
     infections of late came from, at the end of today. effective : versions the estimate is worth.
     """
@@ -146,5 +146,5 @@ def _band(values: Floats, weights: Floats) -> Floats:
 
 def shares_of(posterior: Posterior, planting: int) -> tuple[Floats, Floats]:
     """Latent and showing shares of a planting's leaf area, each (days, versions), from the record's first day on."""
-    both = posterior.record[:, planting].mean(axis=1, dtype=np.float64)
+    both = posterior.record[:, planting, WHOLE].astype(np.float64)
     return both[:, LATENT_OUT], both[:, VISIBLE_OUT]

@@ -13,7 +13,7 @@ from abaxial.assimilation.looks import Looks, read_looks
 from abaxial.assimilation.proposals import Cloud, Parts
 from abaxial.assimilation.unknowns import Unknowns
 from abaxial.epidemic import simulate
-from abaxial.epidemic.kernel import LOWER, UPPER, VISIBLE_OUT, Rows, Versions
+from abaxial.epidemic.kernel import LOWER, OUTS, PARTS, UPPER, VISIBLE_OUT, WHOLE, Rows, Versions
 from abaxial.epidemic.simulate import Season
 from abaxial.scouting.sightings import Sighting
 
@@ -42,7 +42,7 @@ class Look(NamedTuple):
 
 
 class Then(NamedTuple):
-    """Every version at the end of a day. rows : the epidemic's state. record : (2, plantings, levels, 2, versions) latent
+    """Every version at the end of a day. rows : the epidemic's state. record : (2, plantings, parts, 2, versions) latent
     and showing shares, a week before and then. day : how many days have been run."""
 
     rows: Rows
@@ -64,7 +64,7 @@ class GardenStory:
     def begin(self, cloud: Cloud) -> Then:
         """Every version before the first day."""
         count = cloud.weather.size
-        record = np.zeros((2, self.season.plantings, 2, 2, count), np.float32)
+        record = np.zeros((2, self.season.plantings, PARTS, OUTS, count), np.float32)
         versions = unknowns.versions_of(self.unknowns, cloud, self.season.by_strength)
         return Then(simulate.clean(self.season, count), versions, record, 0)
 
@@ -126,7 +126,7 @@ class GardenStory:
         return self.unknowns.values(cloud.known)
 
     def predicted(self, worn: Floats, record: Rows, planting: int, part: str) -> Predicted:
-        """What a look at a part of a planting would meet. record : (plantings, levels, 2, versions) of one day."""
+        """What a look at a part of a planting would meet. record : (plantings, parts, 2, versions) of one day."""
         rust = self.unknowns.rusts[self._part(planting)]
         shows = of_part(record[planting, :, VISIBLE_OUT], part)
         return bearing(self.unknowns, worn, rust)._replace(visible_frac=shows)
@@ -177,11 +177,9 @@ def _fitting(name: str, taken: NDArray[np.bool_], by_planting: NDArray[np.bool_]
 
 
 def of_part(shares: Rows, part: str) -> Floats:
-    """A share of leaf area at one part of a planting, (versions,). shares : (levels, versions). Levels are the halves of
-    the leaf area, so that both together are their mean."""
-    if part in ("lower", "upper"):
-        return np.asarray(shares[LOWER if part == "lower" else UPPER], np.float64)
-    return np.asarray(0.5 * (shares[LOWER].astype(np.float64) + shares[UPPER]))
+    """A share of leaf area at one part of a planting, (versions,). shares : (parts, versions); "any" is all leaves."""
+    place = {"lower": LOWER, "upper": UPPER}.get(part, WHOLE)
+    return np.asarray(shares[place], np.float64)
 
 
 def batches_of(looks: Sequence[Look]) -> tuple[tuple[Look, ...], ...]:

@@ -24,9 +24,9 @@ Whole = NDArray[np.int64]
 State = TypeVar("State")
 
 #: the effective share of versions below which they are drawn anew
-LEAST_EFFECTIVE_FRAC = 0.35
+LEAST_EFFECTIVE_FRAC = 0.4
 #: how far versions are moved after each drawing, in variances of every unit, and the steps that may take
-MOVED_ENOUGH, LEAST_STEPS, MOST_STEPS = 0.6, 4, 6
+MOVED_ENOUGH, LEAST_STEPS, MOST_STEPS = 1.0, 4, 14
 #: every so many steps the garden's own unknowns move instead of the parts'
 _GARDEN_EVERY = 3
 _AIM_ACCEPTED_FRAC = 0.3

@@ -27,6 +27,7 @@ from abaxial.epidemic.rows import (
     LOWER,
     ORIGINS,
     OUTS,
+    PARTS,
     RATE,
     REACH,
     ROOM,
@@ -36,6 +37,7 @@ from abaxial.epidemic.rows import (
     UPPER,
     VISIBLE_OUT,
     WAITING,
+    WHOLE,
     Rows,
     Whole,
     rows_of,
@@ -112,7 +114,7 @@ class Span(NamedTuple):
 
 
 def run_days(state: Rows, record: Rows, drivers: Drivers, versions: Versions, span: Span) -> None:
-    """Run a span of days. state : (plantings, rows, versions), changed in place. record : (rows, plantings, 2, OUTS,
+    """Run a span of days. state : (plantings, rows, versions), changed in place. record : (rows, plantings, PARTS, OUTS,
     versions), filled where span.out_row says."""
 
     def some(begin: int, end: int) -> None:
@@ -183,14 +185,14 @@ def _block(state: Rows, record: Rows, drivers: Drivers, versions: Versions, wher
                 tissue.age(room, own, latent, showing, drivers.cured_frac[p, day])
                 tissue.infect(room, own, ONE - drivers.held_frac[p, level, day])
                 tissue.origins(room, leaves[2 * size :], ONE if level else memory)
-                if span.out_row[day] >= 0:
-                    tissue.note(record[span.out_row[day], p, level, :, first:end], own, latent, showing)
+            if span.out_row[day] >= 0:
+                tissue.note(record[span.out_row[day], p, :, :, first:end], leaves, (size, latent, showing))
     for p in range(plantings):
         for row in range(rows):
             state[p, row, first:end] = work[p, row * LANES : (row + 1) * LANES]
 
 
 __all__ = [
-    "LANES", "LATENT_OUT", "LOWER", "ORIGINS", "OUTS", "UPPER", "VISIBLE_OUT", "WAITING",
+    "LANES", "LATENT_OUT", "LOWER", "ORIGINS", "OUTS", "PARTS", "UPPER", "VISIBLE_OUT", "WAITING", "WHOLE",
     "Drivers", "Rows", "Span", "Versions", "Whole", "rows_of", "run_days",
 ]  # fmt: skip

@@ -14,7 +14,9 @@ HEALTHY, WAITING, DEAD, FIRST_STAGE = range(4)
 LOWER, UPPER = 0, 1
 #: rows after both levels: where recent infections came from (the same planting, others, outside the garden)
 ORIGINS = 3
-#: what is recorded of a level: share of its leaf area that is latent, and that shows or has shown
+#: what is recorded of: the two levels, and all leaves together
+WHOLE, PARTS = 2, 3
+#: what is recorded of each: share of its leaf area that is latent, and that shows or has shown
 LATENT_OUT, VISIBLE_OUT, OUTS = range(3)
 
 # the room: one planting, one level, one day

@@ -121,11 +121,11 @@ def run(
     """Run a span of days and return what was asked for.
 
     state : changed in place, from the start of first_day to the end of the day before end_day. record_days : rising;
-    days whose end is recorded. Returns (record days, plantings, levels, 2, versions): shares of a level's leaf area
-    that are latent and that show.
+    days whose end is recorded. Returns (record days, plantings, parts, 2, versions): shares of the leaf area
+    of the lower and the upper level, and of all leaves, that are latent and that show.
     """
     order = np.argsort(versions.member * season.drivers.infected_frac.shape[-1] + versions.draw[0], kind="stable")
-    record = np.zeros((len(record_days), season.plantings, 2, kernel.OUTS, order.size), np.float32)
+    record = np.zeros((len(record_days), season.plantings, kernel.PARTS, kernel.OUTS, order.size), np.float32)
     out_row = np.full(season.days, -1)
     out_row[list(record_days)] = np.arange(len(record_days))
     span = Span(first_day, end_day, out_row)

@@ -30,6 +30,7 @@ from abaxial.epidemic.rows import (
     SUM,
     VISIBLE_OUT,
     WAITING,
+    WHOLE,
     Rows,
     _1,
     _2,
@@ -216,15 +217,22 @@ def origins(room: Rows, origins: Rows, memory: Any) -> None:
 
 
 @small_kernel
-def note(record: Rows, own: Rows, latent: int, showing: int) -> None:
-    """Shares of a level's leaf area that are latent, and that show or have shown."""
+def note(record: Rows, leaves: Rows, sizes: Any) -> None:
+    """Shares of leaf area that are latent, and that show or have shown: of both levels, and of all leaves together."""
+    size, latent, showing = sizes
     opened = (FIRST_STAGE + latent) * LANES
     for j in range(LANES):
-        hidden, shows = NOTHING, own[DEAD * LANES + j]
-        for stage in range(FIRST_STAGE * LANES, opened, LANES):
-            hidden += own[stage + j]
-        for stage in range(opened, opened + showing * LANES, LANES):
-            shows += own[stage + j]
-        area = max(own[j] + hidden + shows, TINY)
-        record[LATENT_OUT, j] = hidden / area
-        record[VISIBLE_OUT, j] = shows / area
+        all_hidden, all_shows, all_area = NOTHING, NOTHING, NOTHING
+        for level in range(2):
+            base = level * size + j
+            hidden, shows = NOTHING, leaves[base + DEAD * LANES]
+            for stage in range(FIRST_STAGE * LANES, opened, LANES):
+                hidden += leaves[base + stage]
+            for stage in range(opened, opened + showing * LANES, LANES):
+                shows += leaves[base + stage]
+            area = leaves[base] + hidden + shows
+            record[level, LATENT_OUT, j] = hidden / max(area, TINY)
+            record[level, VISIBLE_OUT, j] = shows / max(area, TINY)
+            all_hidden, all_shows, all_area = all_hidden + hidden, all_shows + shows, all_area + area
+        record[WHOLE, LATENT_OUT, j] = all_hidden / max(all_area, TINY)
+        record[WHOLE, VISIBLE_OUT, j] = all_shows / max(all_area, TINY)

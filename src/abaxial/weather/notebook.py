@@ -122,9 +122,7 @@ def _with_hours(
     )
 
 
-def _read(
-    path: Path, options: Mapping[str, object], content: bytes | None = None
-) -> tuple[int, list[Entry], bytes]:
+def _read(path: Path, options: Mapping[str, object], content: bytes | None = None) -> tuple[int, list[Entry], bytes]:
     read_at = options.get("read_at", 8)
     if isinstance(read_at, bool) or not isinstance(read_at, int) or not 0 <= read_at <= 23:
         raise WeatherError(

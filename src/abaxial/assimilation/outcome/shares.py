@@ -10,7 +10,7 @@ from abaxial.assimilation import likelihood
 from abaxial.assimilation.estimate import BAND, Posterior, shares_of
 from abaxial.assimilation.garden_story import bearing
 from abaxial.assimilation.likelihood import Predicted
-from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT
+from abaxial.epidemic.kernel import LATENT_OUT, LOWER, UPPER, VISIBLE_OUT, WHOLE
 
 Floats = NDArray[np.float64]
 Three = tuple[float, float, float]
@@ -117,8 +117,8 @@ def _days(first_day: int, *told: Floats) -> Iterator[DayShares]:
 
 def _forecasts(posterior: Posterior, planting: int, leaves: Predicted, rows: Sequence[int]) -> Iterator[Forecast]:
     both = posterior.record[list(rows), planting].astype(np.float64)
-    for part, levels in (("all", [LOWER, UPPER]), ("lower", [LOWER]), ("upper", [UPPER])):
-        latent, showing = (both[:, levels, out].mean(axis=1) for out in (LATENT_OUT, VISIBLE_OUT))
+    for part, place in (("all", WHOLE), ("lower", LOWER), ("upper", UPPER)):
+        latent, showing = both[:, place, LATENT_OUT], both[:, place, VISIBLE_OUT]
         met = leaves._replace(visible_frac=showing)
         told = {
             "showing_frac": showing,
