@@ -143,6 +143,8 @@ def _drawn_anew(
     start = chance.uniforms(seed, "drawing", batch, 1, second=degree)[0]
     reached = np.cumsum(np.exp(told.log_weight - _log_sum(told.log_weight)))
     order = np.minimum(np.searchsorted(reached, (np.arange(count) + start) / count), count - 1)
+    # versions under one weather side by side: they read the same part of memory
+    order = order[np.argsort(told.cloud.weather[order], kind="stable")]
     drawn = told._replace(
         cloud=Cloud._make(each[order] for each in told.cloud),
         state=story.pick(told.state, order),

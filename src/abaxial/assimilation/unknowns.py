@@ -148,8 +148,9 @@ def before_looking(unknowns: Unknowns, versions: int, parts: Parts, seed: int) -
     known = np.stack([chance.normals(seed, f"{name}/{of}", 0, versions) for name, of in named], axis=1)
     luck = chance.block_normals(seed, "luck", 0, (versions, len(unknowns.plantings) * unknowns.weeks))
     biology = [(chance.stratified(seed, f"biology/{key}", versions) * parts.biologies) for key in unknowns.rusts]
-    weather = chance.stratified(seed, "weather", versions) * parts.weathers
-    return Cloud(known, luck, weather.astype(np.int64), np.stack(biology, axis=1).astype(np.int64))
+    # versions under one weather side by side: they read the same part of memory
+    weather = np.arange(versions) * parts.weathers // versions
+    return Cloud(known, luck, weather, np.stack(biology, axis=1).astype(np.int64))
 
 
 def versions_of(unknowns: Unknowns, cloud: Cloud, by_strength: Whole) -> Versions:

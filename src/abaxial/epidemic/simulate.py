@@ -124,7 +124,7 @@ def run(
     days whose end is recorded. Returns (record days, plantings, parts, 2, versions): shares of the leaf area
     of the lower and the upper level, and of all leaves, that are latent and that show.
     """
-    order = np.argsort(versions.member * season.drivers.infected_frac.shape[-1] + versions.draw[0], kind="stable")
+    order = np.argsort(versions.member, kind="stable")
     record = np.zeros((len(record_days), season.plantings, kernel.PARTS, kernel.OUTS, order.size), np.float32)
     out_row = np.full(season.days, -1)
     out_row[list(record_days)] = np.arange(len(record_days))
