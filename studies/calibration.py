@@ -21,7 +21,7 @@ from studies import simulated_gardens as gardens
 
 Floats = NDArray[np.float64]
 SEED = 20261126
-GARDENS, TO_A_SCENE, VERSIONS, RANKED = 240, 30, 1024, 63
+GARDENS, TO_A_SCENE, VERSIONS, RANKED = 200, 25, 1024, 63
 AHEAD_D = 14
 
 

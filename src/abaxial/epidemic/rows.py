@@ -45,7 +45,7 @@ LATENT_OUT, VISIBLE_OUT, OUTS = range(3)
     BEFORE,  # empty rows, then a copy of the chain with a row to spare
 ) = range(0, 28 * LANES, LANES)  # fmt: skip
 #: a day is taken in parts in which the latent grow at most so many stages older
-MOST_STEPS = np.float32(2.6)
+MOST_STEPS = np.float32(2.2)
 #: stages that a chain may have
 LONGEST = 400
 CHAIN = BEFORE + 7 * LANES
