@@ -10,9 +10,21 @@ from tests.rooms.invented_week import invented_week
 
 from abaxial import hours
 from abaxial.garden.parts import Garden, Gardener
+from abaxial.infection import pathogen
 from abaxial.infection.outlook import Outlook
 from abaxial.place import Place
-from abaxial.report.answers.week import Band, DateBand, DayEstimate, Estimate, Infection, Look, PlantingWeek, Reason
+from abaxial.report.answers.week import (
+    Band,
+    DateBand,
+    DayEstimate,
+    Estimate,
+    Infection,
+    Look,
+    PlantingWeek,
+    Reason,
+    WhatIf,
+)
+from abaxial.report.words.speech import say
 from abaxial.season import story
 
 GARDEN = Garden("Trial", Place(0.0, 36.0, 0.0, "Africa/Nairobi"), (), ())
@@ -202,3 +214,13 @@ def test_the_card_of_a_clean_planting_counts_the_leaves_that_were_turned():
     details = story.card(LEAFY, estimate(0.0, looks=(CLEAN, replace(CLEAN, turned=30))), SKY).details
 
     assert (details["turned"], details["last_look"]) == (50, CLEAN.on)
+
+
+def test_a_rust_that_must_be_reported_says_so_on_its_page():
+    rust = pathogen.read_pathogen("chrysanthemum_white_rust")
+    as_now = WhatIf("as_now", *(Band(0.0, 0.0, 0.0),) * 3, True, 28)
+
+    said = [
+        say(each, "metric", date(2026, 3, 12)) for each in story.reasons(SimpleNamespace(), (), (), (as_now,), rust)
+    ]
+    assert any("must be reported to the plant health service" in each for each in said)

@@ -229,6 +229,8 @@ def reasons(
             kind, details = kinds[one.change]
             extra = max(now.wet_h_per_week.mid - one.wet_h_per_week.mid, 0.0)
             said.append(Reason(kind, {**details, "extra_h": extra}))
+    if rust.note and not rust.borrowed:
+        said.append(Reason("rust_note", {"rust": rust.name, "text": rust.note}))
     if rust.borrowed:
         said.append(Reason("borrowed_parameters", {"rust": rust.name, "from": [one.name for one in rust.analogues]}))
     return tuple(said)
@@ -259,13 +261,9 @@ def disagreements(garden: Garden, against: Sequence[WetnessObservation]) -> tupl
 
 def sources(stands: Sequence[Stand]) -> tuple[str, ...]:
     """Keys of the works that the numbers of these plantings come from."""
-    keys = {
-        parameter.source
-        for each in stands
-        for owner in (each.species, each.rust)
-        if owner is not None
-        for parameter in owner.parameters.values()
-    }
+    tables = [owner.parameters for each in stands for owner in (each.species, each.rust) if owner is not None]
+    tables += [each.rust.epidemic for each in stands if each.rust is not None]
+    keys = {parameter.source for table in tables for parameter in table.values()}
     return tuple(sorted(keys - {"practice"}))
 
 

@@ -96,6 +96,11 @@ def _soil_wet(facts: Facts) -> str:
     return f"The soil is wet enough{held}; watering now would only wet the air and the leaves."
 
 
+def _rust_note(facts: Facts) -> str:
+    rust, text = facts.text("rust"), facts.text("text") or ""
+    return f"About {rust}: {text[:1].lower()}{text[1:]}" if rust else text
+
+
 def _borrowed_parameters(facts: Facts) -> str:
     # the plain name goes before the comma, the botanist's after it
     plain = tuple(name.split(",")[0].strip() for name in facts.names("from"))
@@ -135,4 +140,5 @@ REASONS = {
     "soil_dry": _soil_dry,
     "soil_wet": _soil_wet,
     "borrowed_parameters": _borrowed_parameters,
+    "rust_note": _rust_note,
 }
