@@ -219,6 +219,9 @@ def test_the_card_of_a_clean_planting_counts_the_leaves_that_were_turned():
 def test_a_rust_that_must_be_reported_says_so_on_its_page():
     rust = pathogen.read_pathogen("chrysanthemum_white_rust")
     as_now = WhatIf("as_now", *(Band(0.0, 0.0, 0.0),) * 3, True, 28)
+    bed = SimpleNamespace(
+        bed=SimpleNamespace(watering=SimpleNamespace(local_hour=7)), planting=SimpleNamespace(spacing_m=0.4)
+    )
 
     said = [
         say(each, "metric", date(2026, 3, 12)) for each in story.reasons(SimpleNamespace(), (), (), (as_now,), rust)

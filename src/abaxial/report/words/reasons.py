@@ -97,7 +97,7 @@ def _soil_wet(facts: Facts) -> str:
 
 
 def _rust_note(facts: Facts) -> str:
-    rust, text = facts.text("rust"), facts.text("text") or ""
+    rust, text = facts.text("rust"), facts.text("text") or "Something is to be known of this rust."
     return f"About {rust}: {text[:1].lower()}{text[1:]}" if rust else text
 
 
