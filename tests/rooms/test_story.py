@@ -223,7 +223,5 @@ def test_a_rust_that_must_be_reported_says_so_on_its_page():
         bed=SimpleNamespace(watering=SimpleNamespace(local_hour=7)), planting=SimpleNamespace(spacing_m=0.4)
     )
 
-    said = [
-        say(each, "metric", date(2026, 3, 12)) for each in story.reasons(SimpleNamespace(), (), (), (as_now,), rust)
-    ]
+    said = [say(each, "metric", date(2026, 3, 12)) for each in story.reasons(bed, (), (), (as_now,), rust)]
     assert any("must be reported to the plant health service" in each for each in said)
