@@ -205,3 +205,11 @@ def test_a_miss_costs_more_the_surer_the_limits_claimed_to_be():
     )
 
     assert (hit, miss_of_eighty, miss_of_ninety) == pytest.approx((2.0, 7.0, 12.0))
+
+
+def test_a_sure_and_right_forecast_of_a_count_has_no_error_and_a_sure_and_wrong_one_is_off_by_its_distance():
+    chances = np.zeros(11)
+    chances[3] = 1.0
+
+    assert diagnose.crps_of_counts(3, chances) == 0.0
+    assert diagnose.crps_of_counts(7, chances) == pytest.approx(0.4)

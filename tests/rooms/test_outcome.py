@@ -44,10 +44,12 @@ def posterior(
     return Posterior(UNKNOWNS, cloud, progress, record, FIRST_DAY, origins, float(VERSIONS))
 
 
-def looked(days_back: int, *, before: float = 0.01, after: float = 0.01, tail: float = 0.5, **seen: object) -> Weighed:
+def looked(
+    days_back: int, *, before: float = 0.01, after: float = 0.01, tail: float = 0.5, error: float = 0.1, **seen: object
+) -> Weighed:
     sighting = Sighting("Quay", date(2026, 3, 1) - timedelta(days=days_back), **{"turned": 20, "rusted": 3, **seen})
     bands = (np.array([0.5, 1.0, 2.0]) * mid for mid in (0.1, before, after))
-    return Weighed(Look(sighting, 0, NOW - days_back, 10), *bands, tail)
+    return Weighed(Look(sighting, 0, NOW - days_back, 10), *bands, tail, error, 0.75)
 
 
 def told(*weighed: Weighed) -> Posterior:
@@ -206,3 +208,27 @@ def test_versions_that_agree_leave_a_narrow_band():
 
     for before, after in zip(outcome.taught(wide), outcome.taught(narrow), strict=True):
         assert after.after[2] - after.after[0] < before.after[2] - before.after[0], before.name
+
+
+# ------------------------------------------------------------------ how forecasts have fared
+
+
+def test_forecasts_are_held_against_what_was_found_and_against_the_look_before():
+    found = outcome.past(
+        told(
+            looked(21, error=0.2, turned=20, rusted=2),
+            looked(14, error=0.1, turned=20, rusted=6),
+            looked(7, error=0.3, turned=10, rusted=0),
+        )
+    )
+
+    assert found is not None
+    assert (found.looks, found.compared) == (3, 2)
+    assert found.crps_frac == pytest.approx(0.2)
+    assert found.compared_crps_frac == pytest.approx(0.2)
+    assert found.last_look_frac == pytest.approx(0.25)
+    assert found.brier == pytest.approx((0.0625 + 0.0625 + 0.5625) / 3.0)
+
+
+def test_looks_without_a_count_say_nothing_of_forecasts():
+    assert outcome.past(told(looked(7, error=float("nan"), turned=None, rusted=None, amount="some"))) is None

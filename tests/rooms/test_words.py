@@ -12,11 +12,11 @@ from tests.rooms.invented_week import TODAY
 import abaxial
 from abaxial.journal.entries import KINDS
 from abaxial.journal.questions import QUESTIONS
-from abaxial.report.answers.week import Band, DateBand, Learned, Reason
+from abaxial.report.answers.week import Band, DateBand, Learned, PastForecasts, Reason
 from abaxial.report.words import dates, likelihood, quantities
 from abaxial.report.words.seen import shares
 from abaxial.report.words.seen.cards import short_card
-from abaxial.report.words.seen.learned import said_words, unknown_words
+from abaxial.report.words.seen.learned import past_words, said_words, unknown_words
 from abaxial.report.words.seen.questions import ASKED, ENTRIES
 from abaxial.report.words.speech import SENTENCES, say, say_first, say_why
 from abaxial.report.words.tasks import change_words
@@ -389,3 +389,11 @@ def test_what_the_walks_said_of_an_unknown_is_told_by_before_and_after(posterior
 
 def test_an_unknown_without_a_plain_name_is_told_without_its_unit() -> None:
     assert unknown_words(Learned("mean_reach_m", "canna rust", PRIOR, PRIOR, "m")) == "mean reach, canna rust"
+
+
+def test_past_forecasts_are_told_beside_the_simplest_guess() -> None:
+    said = past_words(PastForecasts(12, 0.08, 0.1, 9, 0.07, 0.13))
+
+    assert "What 12 looks would find was worked out before each was made, and was off by 8 leaves in a hundred" in said
+    assert "off by 7; to take the look before for the next would have been off by 13." in said
+    assert "earlier look" not in past_words(PastForecasts(1, 0.2, 0.1, 0, 0.0, 0.0))

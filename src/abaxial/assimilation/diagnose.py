@@ -184,6 +184,16 @@ def crps_of_quantiles(truth: ArrayLike, shares: ArrayLike, values: ArrayLike) ->
     return np.asarray(2.0 * loss @ np.diff(edges))
 
 
+def crps_of_counts(found: int, chances: ArrayLike) -> float:
+    """Continuous ranked probability score of a forecast of a count, as a share of the most there could be, 0 best.
+
+    found : what was counted. chances : (most + 1,), of 0, 1 … found; most at least 1. Source: gneiting2007, the ranked
+    probability score, over the most there could be.
+    """
+    below = np.cumsum(np.asarray(chances, np.float64))[:-1]
+    return float(np.mean((below - (np.arange(below.size) >= found)) ** 2))
+
+
 def interval_score(truth: ArrayLike, low: ArrayLike, high: ArrayLike, *, level_frac: float) -> Floats:
     """Score of limits that should hold the truth: their distance and a fine for missing it, in the unit of what is forecast.
 

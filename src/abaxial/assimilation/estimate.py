@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import diagnose, garden_story, likelihood, sampler
 from abaxial.assimilation.garden_story import GardenStory, Look, Then
+from abaxial.assimilation.likelihood import Predicted
 from abaxial.assimilation.proposals import Cloud
 from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.unknowns import Unknowns, before_looking, parts_of
@@ -36,13 +37,17 @@ class Asked(NamedTuple):
 class Weighed(NamedTuple):
     """What one look did. expected : (3,) share of the turned leaves on which rust was to be found, 10, 50 and 90 %, before
     the look. before, after : (3,) share of that planting's leaf area showing or hidden then, before and after. tail_frac :
-    how far out the look lay among what was to be expected, two-sided; small is strange."""
+    how far out the look lay among what was to be expected, two-sided; small is strange. crps_frac : how far off the forecast
+    of its count was, as a share of the leaves turned; chance_frac : that any of them would have rust; both NaN where leaves
+    were not counted."""
 
     look: Look
     expected: Floats
     before: Floats
     after: Floats
     tail_frac: float
+    crps_frac: float
+    chance_frac: float
 
 
 class Progress(NamedTuple):
@@ -107,20 +112,32 @@ def _taken_in(story: GardenStory, told: Told[Then], batch: int, seed: int) -> tu
     after = sampler.look(story, told, batch, seed, ahead)
     weights = np.exp(after.log_weight)
     return after, [
-        Weighed(each, expected, before, _band(rusted(after.state.record[1], each.planting), weights), tail)
-        for each, (expected, before, tail) in zip(story.batches[batch], asked, strict=True)
+        Weighed(each, expected, before, _band(rusted(after.state.record[1], each.planting), weights), *scores)
+        for each, (expected, before, scores) in zip(story.batches[batch], asked, strict=True)
     ]
 
 
-def _asked(story: GardenStory, told: Told[Then], then: tuple[Rows, Floats], look: Look) -> tuple[Floats, Floats, float]:
-    """What a look was expected to find, what was held of the planting, and how strange the look is."""
+def _asked(
+    story: GardenStory, told: Told[Then], then: tuple[Rows, Floats], look: Look
+) -> tuple[Floats, Floats, tuple[float, float, float]]:
+    """What a look was expected to find, what was held of the planting, and how far off that was."""
     record, worn = then
     weights = np.exp(told.log_weight)
     predicted = story.predicted(worn, record[1], look.planting, look.part)
     earlier = predicted._replace(visible_frac=garden_story.of_part(record[0][look.planting, :, VISIBLE_OUT], look.part))
     tail = likelihood.tail_frac(look.sighting, predicted, weights, earlier, looks=look.worth)
     expected = _band(likelihood.seen_frac(predicted), weights)
-    return expected, _band(rusted(record[1], look.planting), weights), tail
+    scores = (tail, *_scores(look, predicted, weights))
+    return expected, _band(rusted(record[1], look.planting), weights), scores
+
+
+def _scores(look: Look, predicted: Predicted, weights: Floats) -> tuple[float, float]:
+    """How far off the forecast of a count was, and how likely any rust was; NaN where no leaves were counted."""
+    turned, found = look.sighting.turned, look.sighting.rusted
+    if not turned or found is None or look.sighting.unit != "leaf" or look.sighting.part == "stem":
+        return float("nan"), float("nan")
+    chances = likelihood.count_distribution(turned, predicted, weights, looks=look.worth)
+    return diagnose.crps_of_counts(found, chances), float(1.0 - chances[0])
 
 
 def rusted(record: Rows, planting: int) -> Floats:

@@ -16,7 +16,7 @@ from abaxial.epidemic.simulate import Season
 from abaxial.errors import FaultError
 
 _NUMBERS = ("accepted_frac", "log_evidence", "effective", "log_weight", "log_likelihood", "steps")
-_OF_LOOKS = ("expected", "before", "after", "tail_frac")
+_BANDS, _SCORES = ("expected", "before", "after"), ("tail_frac", "crps_frac", "chance_frac")
 
 
 def put_away(progress: Progress) -> bytes:
@@ -24,7 +24,9 @@ def put_away(progress: Progress) -> bytes:
     told = progress.told
     held = {name: np.asarray(getattr(told, name)) for name in _NUMBERS}
     held |= {f"cloud_{name}": np.asarray(values) for name, values in told.cloud._asdict().items()}
-    held |= {f"look_{name}": np.array([getattr(each, name) for each in progress.weighed]) for name in _OF_LOOKS}
+    held |= {
+        f"look_{name}": np.array([getattr(each, name) for each in progress.weighed]) for name in (*_BANDS, *_SCORES)
+    }
     held |= {"rows": told.state.rows, "record": told.state.record, "day": np.asarray(told.state.day)}
     into = io.BytesIO()
     np.savez(into, **held)  # type: ignore[arg-type]
@@ -47,10 +49,9 @@ def taken_out(season: Season, asked: Unknowns, looks: Sequence[Look], text: byte
         )
         batches = garden_story.batches_of(looks)[: read["log_evidence"].size]
         taken = [look for batch in batches for look in batch]
-        told_of_looks = zip(taken, *(read[f"look_{name}"] for name in _OF_LOOKS), strict=True)
-        weighed = tuple(
-            Weighed(look, expected, before, after, float(tail)) for look, expected, before, after, tail in told_of_looks
-        )
+        bands = zip(*(read[f"look_{name}"] for name in _BANDS), strict=True)
+        scores = zip(*(read[f"look_{name}"].tolist() for name in _SCORES), strict=True)
+        weighed = tuple(Weighed(look, *band, *score) for look, band, score in zip(taken, bands, scores, strict=True))
         told = Told(
             cloud,
             state,

@@ -17,7 +17,7 @@ from abaxial.epidemic.simulate import Season
 from abaxial.garden.parts import Garden
 from abaxial.infection.kernel import Nights
 from abaxial.report.answers import week as answers
-from abaxial.report.answers.week import DayEstimate, Estimate, Forecast, Learned, Origin, Reason
+from abaxial.report.answers.week import DayEstimate, Estimate, Forecast, Learned, Origin, PastForecasts, Reason
 from abaxial.scouting.sightings import Sighting
 from abaxial.season import checkpoints, story
 from abaxial.season.planting_week import Grown, Here, band
@@ -46,12 +46,13 @@ class Heard(NamedTuple):
 @dataclass(frozen=True)
 class Reckoned:
     """What weather and walks say together. estimates : of each planting, in order. effective_versions : how many equally
-    likely versions they are worth. unknown : what speaks against them."""
+    likely versions they are worth. unknown : what speaks against them. past : how forecasts have fared."""
 
     estimates: tuple[Estimate, ...]
     learned: tuple[Learned, ...]
     effective_versions: float
     unknown: tuple[Reason, ...]
+    past: PastForecasts | None = None
 
 
 def reckon(now: Present) -> Reckoned:
@@ -67,6 +68,7 @@ def reckon(now: Present) -> Reckoned:
         learned=tuple(_learned(told, {each.biology.rust.key: each.biology.rust.name for each in here})),
         effective_versions=told.effective,
         unknown=(*_against_all(told), *asked.heard.unused),
+        past=_past(told),
     )
 
 
@@ -272,6 +274,11 @@ def _learned(told: Posterior, rusts: Mapping[str, str]) -> Iterator[Learned]:
     """Every unknown; a rust by its name."""
     for each in outcome.taught(told):
         yield Learned(each.name, rusts.get(each.of, each.of), band(each.before), band(each.after), each.unit)
+
+
+def _past(told: Posterior) -> PastForecasts | None:
+    found = outcome.past(told)
+    return PastForecasts(*found) if found else None
 
 
 def _against_all(told: Posterior) -> Iterator[Reason]:

@@ -53,6 +53,7 @@ def _answer(now: Present, grown: Grown, reckoned: Reckoned, asked: tuple[Reason,
         passport=passport_of(now),
         learned=reckoned.learned,
         effective_versions=reckoned.effective_versions,
+        past=reckoned.past,
     )
 
 

@@ -2,9 +2,9 @@
 
 from abaxial.assimilation.outcome.learned import Taught, taught
 from abaxial.assimilation.outcome.shares import QUANTILES, Shares, shares
-from abaxial.assimilation.outcome.walks import Contradiction, Swayed, alone, contradiction, strange, swayed
+from abaxial.assimilation.outcome.walks import Contradiction, Past, Swayed, alone, contradiction, past, strange, swayed
 
 __all__ = [
-    "QUANTILES", "Contradiction", "Shares", "Swayed", "Taught",
-    "alone", "contradiction", "shares", "strange", "swayed", "taught",
+    "QUANTILES", "Contradiction", "Past", "Shares", "Swayed", "Taught",
+    "alone", "contradiction", "past", "shares", "strange", "swayed", "taught",
 ]  # fmt: skip

@@ -68,6 +68,45 @@ def contradiction(posterior: Posterior) -> Contradiction:
     return Contradiction(outer, total, min(max(1.0 - fewer, 0.0), 1.0))
 
 
+class Past(NamedTuple):
+    """How forecasts made before each look have fared. looks : leaves counted. crps_frac : mean error of the forecast count, as
+    a share of the leaves turned. brier : of whether any rust would be found. compared : looks with an earlier one at the
+    same part; compared_crps_frac, last_look_frac : mean error of the forecast on them, and of taking the look before."""
+
+    looks: int
+    crps_frac: float
+    brier: float
+    compared: int
+    compared_crps_frac: float
+    last_look_frac: float
+
+
+def past(posterior: Posterior) -> Past | None:
+    """How forecasts of counts have fared so far; None where no leaves were counted."""
+    counted = [each for each in posterior.weighed if each.crps_frac == each.crps_frac]
+    if not counted:
+        return None
+    before: dict[tuple[int, str], float] = {}
+    ours, theirs = [], []
+    for each in counted:
+        seen = each.look.sighting
+        share = (seen.rusted or 0) / (seen.turned or 1)
+        place = (each.look.planting, seen.part)
+        if place in before:
+            ours.append(each.crps_frac)
+            theirs.append(abs(share - before[place]))
+        before[place] = share
+    found = [float(bool(each.look.sighting.rusted)) for each in counted]
+    return Past(
+        looks=len(counted),
+        crps_frac=float(np.mean([each.crps_frac for each in counted])),
+        brier=diagnose.brier_score([each.chance_frac for each in counted], found),
+        compared=len(ours),
+        compared_crps_frac=float(np.mean(ours)) if ours else 0.0,
+        last_look_frac=float(np.mean(theirs)) if ours else 0.0,
+    )
+
+
 def alone(turned: int, rusted: int) -> Three:
     """Share of leaves with rust as one count alone gives it, 10, 50 and 90 %; every share was as likely before."""
     grid = (np.arange(_GRID) + 0.5) / _GRID

@@ -196,6 +196,23 @@ class Learned:
 
 
 @dataclass(frozen=True)
+class PastForecasts:
+    """How what was expected before each walk has fared.
+
+    looks : with leaves counted. crps_frac : mean error of the forecast (its ranked probability score), as a share of the
+    leaves turned. brier : mean squared error of the chance that any rust would be found. compared : looks with an earlier
+    one at the same part; compared_crps_frac, last_look_frac : on these, our error and that of taking the look before.
+    """
+
+    looks: int
+    crps_frac: float
+    brier: float
+    compared: int
+    compared_crps_frac: float
+    last_look_frac: float
+
+
+@dataclass(frozen=True)
 class PlantingWeek:
     """One planting's week.
 
@@ -245,6 +262,7 @@ class WeekAnswer:
 
     headline : the one line that matters. tasks : at most three. unknown : what cannot be known and the one line that
     would change that. weather_until : last lived hour with weather, as text. outlook_from : where the forecast ends.
+    past : how forecasts have fared; None before leaves were counted.
     learned : this garden's own numbers, before and after what was seen. effective_versions : how many equally likely
     versions the estimate is worth.
     """
@@ -264,3 +282,4 @@ class WeekAnswer:
     passport: Passport
     learned: tuple[Learned, ...] = ()
     effective_versions: float = 0.0
+    past: PastForecasts | None = None

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from abaxial.report.answers.week import DayEstimate, Estimate, Learned, Look, Origin, Reason
+from abaxial.report.answers.week import DayEstimate, Estimate, Learned, Look, Origin, PastForecasts, Reason
 from abaxial.report.blocks import Row, Table
 from abaxial.report.words.dates import day_words, short_day
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.quantities import counted
-from abaxial.report.words.seen.learned import narrowed_factor, said_words, unknown_words, value_words
+from abaxial.report.words.seen.learned import narrowed_factor, past_words, said_words, unknown_words, value_words
 from abaxial.report.words.seen.moved import AMOUNTS
 from abaxial.report.words.seen.shares import about_percent, percent_cell, plain_percent
 from abaxial.report.words.seen.walks import part_words
@@ -104,7 +104,7 @@ def _found_words(look: Look) -> str:
     return AMOUNTS.get(look.amount, "looked at")
 
 
-def learned_table(learned: Sequence[Learned]) -> Table | None:
+def learned_table(learned: Sequence[Learned], past: PastForecasts | None = None) -> Table | None:
     """What the walks have taught of the garden's own numbers, before beside after; None where nothing is reckoned. Of
     many, those are shown of which the walks said most."""
     if not learned:
@@ -125,7 +125,8 @@ def learned_table(learned: Sequence[Learned]) -> Table | None:
         rows,
         note="In brackets, eight times in ten it lies between these. Where the two are alike, the walks have said nothing "
         "of it, and we think what we thought before."
-        + (f" Of {more} more the walks have said less; `abaxial week --json` names them all." if more else ""),
+        + (f" Of {more} more the walks have said less; `abaxial week --json` names them all." if more else "")
+        + (f" {past_words(past)}" if past else ""),
         wide=True,
     )
 

@@ -66,7 +66,7 @@ def _tail(answer: WeekAnswer, bibliography: Bibliography, units: Units) -> list[
     # where the forecast ends is told below, together with where the weather does
     told = ("forecast_ends", answer.headline.kind)
     unknown = tuple(say(each, units, answer.today) for each in answer.unknown if each.kind not in told)
-    taught = learned_table(answer.learned)
+    taught = learned_table(answer.learned, answer.past)
     tail: list[Block] = [taught] if taught else []
     tail.append(Caution("What we do not know", (*dict.fromkeys(unknown), _horizon(answer), _safe(answer))))
     papers = tuple(paper(key, bibliography) for key in answer.sources)

@@ -2,7 +2,8 @@
 
 import math
 
-from abaxial.report.answers.week import Band, Learned
+from abaxial.report.answers.week import Band, Learned, PastForecasts
+from abaxial.report.words.quantities import counted
 
 _NAMES = {
     "outside_spores": "spores that blow in from outside",
@@ -55,6 +56,24 @@ def said_words(learned: Learned) -> str:
     if wide > 0 and abs(moved) >= _UNMOVED * wide:
         return "more than thought" if moved > 0 else "less than thought"
     return "as thought, more surely" if after.high - after.low < wide else "as thought, less surely"
+
+
+def past_words(past: PastForecasts) -> str:
+    """How far off what was expected before each walk has been."""
+    told = (
+        f"What {counted(past.looks, 'look', 'looks')} would find was worked out before each was made, and was off by "
+        f"{_off(past.crps_frac)} leaves in a hundred on average."
+    )
+    if not past.compared:
+        return told
+    return (
+        f"{told} Where there was an earlier look: off by {_off(past.compared_crps_frac)}; to take the look before for "
+        f"the next would have been off by {_off(past.last_look_frac)}."
+    )
+
+
+def _off(error_frac: float) -> str:
+    return f"{100.0 * error_frac:.0f}"
 
 
 def said_nothing(learned: Learned) -> bool:
