@@ -137,7 +137,9 @@ def season_of(
 def truth(scene: Scene, seed: int) -> Truth:
     """A version drawn as the priors say, and its season."""
     cloud = unknowns.before_looking(scene.unknowns, LANES, scene.parts, seed)
-    cloud = Cloud(*(np.repeat(each[:1], LANES, axis=0) for each in cloud))
+    # any of them: they are sorted by their weather
+    one = int(chance.uniforms(seed, "truth", 0, 1)[0] * LANES)
+    cloud = Cloud(*(np.repeat(each[one : one + 1], LANES, axis=0) for each in cloud))
     return Truth(cloud, lived(scene.season, unknowns.versions_of(scene.unknowns, cloud, scene.season.by_strength)))
 
 
