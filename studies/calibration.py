@@ -93,13 +93,14 @@ def picture(ranks: NDArray[np.int64]) -> str:
     cases, names = ranks.shape
     places = np.arange(1, RANKED + 1) / (RANKED + 1)
     reach = diagnose.deviation_limit_sd(cases, tuple(places.tolist())) * np.sqrt(places * (1.0 - places) / cases)
-    wide, high, scale = 640, 300, 1.4 / max(float(reach.max()), 1e-9) / 3.0
+    lines = [(ranks[:, [place]] < np.arange(1, RANKED + 1)).mean(axis=0) - places for place in range(names)]
+    wide, high, middle = 640, 330, 145
+    scale = 125.0 / max(float(np.abs(np.stack([reach, *lines])).max()), 1e-9)
 
     def path(values: Floats) -> str:
-        points = zip(40 + places * (wide - 60), high / 2 - values * scale * (high - 60), strict=True)
+        points = zip(20 + places * (wide - 40), middle - values * scale, strict=True)
         return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
 
-    lines = [path((ranks[:, [place]] < np.arange(1, RANKED + 1)).mean(axis=0) - places) for place in range(names)]
     return "\n".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" role="img" aria-labelledby="t">',
@@ -107,8 +108,11 @@ def picture(ranks: NDArray[np.int64]) -> str:
             f'<rect width="{wide}" height="{high}" fill="#FAF7EF"/>',
             f'<path d="{path(reach)}" fill="none" stroke="#5C6257" stroke-dasharray="4 3"/>',
             f'<path d="{path(-reach)}" fill="none" stroke="#5C6257" stroke-dasharray="4 3"/>',
-            *(f'<path d="{line}" fill="none" stroke="#6A5A95" stroke-width="1" opacity="0.55"/>' for line in lines),
-            f'<text x="40" y="{high - 12}" font-size="13" fill="#23261F">rank of the truth, lowest to highest; dashed: 95 of 100 even sets stay inside</text>',
+            *(
+                f'<path d="{path(line)}" fill="none" stroke="#6A5A95" stroke-width="1" opacity="0.55"/>'
+                for line in lines
+            ),
+            f'<text x="20" y="{high - 14}" font-size="13" fill="#23261F">rank of the truth, lowest to highest; dashed: 95 of 100 even sets stay inside</text>',
             "</svg>",
             "",
         ]
