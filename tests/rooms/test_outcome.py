@@ -142,6 +142,38 @@ def test_the_walk_that_moved_most_up_or_down_comes_first():
     assert moved[0].by_log == pytest.approx(math.log(0.1))
 
 
+def in_nights(let_in: dict[int, float], shows: float) -> Posterior:
+    """A planting in which each night lets in a share, and in which a share shows on the last day."""
+    told = posterior(latent=0.0, showing=0.0)
+    rusted = np.cumsum([let_in.get(FIRST_DAY + day, 0.0) for day in range(DAYS)])
+    told.record[:, 0, :, 0] = np.maximum(rusted - shows, 0.0)[:, None, None]
+    told.record[:, 0, :, 1] = np.minimum(rusted, shows)[:, None, None]
+    return told
+
+
+def test_what_hides_is_told_by_the_nights_that_let_it_in():
+    found = outcome.came_in(in_nights({116: 0.02, 118: 0.05}, shows=0.0), 0, NOW)
+
+    assert [each.day for each in found] == [118, 116]
+    assert [each.share_frac for each in found] == pytest.approx([5 / 7, 2 / 7], rel=1e-5)
+
+
+def test_what_came_in_first_shows_first():
+    found = outcome.came_in(in_nights({115: 0.02, 118: 0.03}, shows=0.02), 0, NOW)
+
+    assert [each.day for each in found] == [118]
+    assert found[0].share_frac == pytest.approx(1.0, rel=1e-5)
+
+
+def test_a_night_that_let_in_little_of_what_hides_is_not_named():
+    assert [each.day for each in outcome.came_in(in_nights({115: 0.002, 118: 0.03}, shows=0.0), 0, NOW)] == [118]
+
+
+def test_where_next_to_nothing_hides_no_night_is_named():
+    assert outcome.came_in(in_nights({118: 0.0005}, shows=0.0), 0, NOW) == ()
+    assert outcome.came_in(in_nights({118: 0.05}, shows=0.0), 1, NOW) == ()
+
+
 def test_looks_of_one_day_are_one_walk():
     low, high = looked(2, after=0.05, part="lower"), looked(2, after=0.05, part="upper", turned=14, rusted=0)
     [walk] = outcome.swayed(told(low, high), 0)

@@ -146,7 +146,9 @@ def before_looking(unknowns: Unknowns, versions: int, parts: Parts, seed: int) -
     """Equally likely versions of a garden that nobody has looked at."""
     named = zip(unknowns.names, unknowns.of, strict=True)
     known = np.stack([chance.normals(seed, f"{name}/{of}", 0, versions) for name, of in named], axis=1)
-    luck = chance.block_normals(seed, "luck", 0, (versions, len(unknowns.plantings) * unknowns.weeks))
+    # each planting's own, so that one more planting changes nobody else's
+    weeks = [chance.block_normals(seed, f"luck/{name}", 0, (versions, unknowns.weeks)) for name in unknowns.plantings]
+    luck = np.stack(weeks, axis=2).reshape(versions, -1)
     biology = [(chance.stratified(seed, f"biology/{key}", versions) * parts.biologies) for key in unknowns.rusts]
     # versions under one weather side by side: they read the same part of memory
     weather = np.arange(versions) * parts.weathers // versions

@@ -64,7 +64,7 @@ def reckon(now: Present) -> Reckoned:
     shares = outcome.shares(told, now=asked.day, weeks=WEEKS_AHEAD)
     looks = asked.heard.looks
     return Reckoned(
-        estimates=tuple(_estimate(told, place, each, looks, asked.grown.sky) for place, each in enumerate(shares)),
+        estimates=tuple(_estimate(told, place, each, looks, asked) for place, each in enumerate(shares)),
         learned=tuple(_learned(told, {each.biology.rust.key: each.biology.rust.name for each in here})),
         effective_versions=told.effective,
         unknown=(*_against_all(told), *asked.heard.unused),
@@ -73,8 +73,7 @@ def reckon(now: Present) -> Reckoned:
 
 
 class Asking(NamedTuple):
-    """Everything an estimate is made from. day : the garden day at whose end it is asked. shelf : where an earlier one may
-    have been kept."""
+    """Everything an estimate is made from. day : at whose end it is asked. shelf : where an earlier one may be kept."""
 
     grown: Grown
     season: Season
@@ -151,7 +150,7 @@ def season_of(garden: Garden, here: Sequence[Here], library: Nights) -> tuple[Se
 
 
 def look_day(on: date, sky: Sky) -> int:
-    """The garden day that ended as leaves were turned on a date: noon to noon, so that it began on the day before."""
+    """The garden day that ended as leaves were turned on a date: noon to noon, it began on the day before."""
     return hours.day_of(on) - sky.when.first_day - 1
 
 
@@ -177,7 +176,8 @@ def heard_of(now: Present, grown: Grown) -> Heard:
     return Heard(tuple(looks), tuple(unused))
 
 
-def _estimate(told: Posterior, planting: int, found: Shares, looks: Sequence[Look], sky: Sky) -> Estimate:
+def _estimate(told: Posterior, planting: int, found: Shares, looks: Sequence[Look], asked: Asking) -> Estimate:
+    sky = asked.grown.sky
     return Estimate(
         days=tuple(
             DayEstimate(
@@ -201,7 +201,7 @@ def _estimate(told: Posterior, planting: int, found: Shares, looks: Sequence[Loo
         ),
         origin=Origin(*(band(each) for each in found.origin_frac)) if found.origin_frac else None,
         looks=tuple(_look(each.sighting) for each in looks if each.planting == planting),
-        moved=tuple(_moved(told, planting))[:MOST_NAMED],
+        moved=(*list(_moved(told, planting))[: MOST_NAMED - 1], *_nights(told, planting, asked))[:MOST_NAMED],
         against=tuple(_against(told, planting))[:MOST_NAMED],
     )
 
@@ -249,6 +249,13 @@ def _moved(told: Posterior, planting: int) -> Iterator[Reason]:
                 "after": band(each.after_frac),
             },
         )
+
+
+def _nights(told: Posterior, planting: int, asked: Asking) -> Iterator[Reason]:
+    """A night is named by the date of its evening."""
+    for each in outcome.came_in(told, planting, asked.day):
+        night = hours.date_of(asked.grown.sky.when.first_day + each.day)
+        yield Reason("moved_by_night", {"night": night, "share_frac": each.share_frac})
 
 
 def _against(told: Posterior, planting: int) -> Iterator[Reason]:

@@ -1,0 +1,1 @@
+"""Where clumps come from, and what healthy stock there will be."""

@@ -1,0 +1,1 @@
+"""What is allowed: bottles and their labels, mixing, hours, and cleanliness."""

@@ -1,0 +1,1 @@
+"""What one can do about rust, and what that does to it."""
