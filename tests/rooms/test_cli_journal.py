@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 from tests.trial_garden import BED, PLANTING, SITE
 
 from abaxial.cli import main
@@ -14,6 +15,7 @@ from abaxial.errors import RequestError
 from abaxial.garden.description import read_garden
 from abaxial.journal.entries import KINDS, Entry
 from abaxial.records.store import open_store
+from abaxial.report import schema
 from abaxial.season.opening import open_garden
 
 AT = ("--at", "2026-03-12T06:30")
@@ -311,6 +313,29 @@ def test_the_list_as_json_tells_which_lines_stand(home: Path, capsys: pytest.Cap
     assert len(listed) == len(entries(home))
     assert [each["kind"] for each in listed if not each["stands"]] == ["note"]
     assert "odd letters  [31m" in told(capsys, "note", "home.abaxial", "--list")
+
+
+@pytest.mark.parametrize(
+    ("schema_name", "words"),
+    [
+        ("note", ["note", "home.abaxial", "note", "text=dry", *AT]),
+        ("note", ["note", "home.abaxial", "--list"]),
+        ("walk-seen", ["walk", "home.abaxial", "--seen", "Cannas: 14 low, 2 rusted", *AT]),
+        ("garden-check", ["garden", "check", "home.abaxial"]),
+        ("garden-show", ["garden", "show", "home.abaxial"]),
+        ("garden-import", ["garden", "import", "again.toml", "again.abaxial", *AT]),
+    ],
+)
+def test_what_is_told_in_json_keeps_to_its_schema(
+    home: Path, capsys: pytest.CaptureFixture[str], schema_name: str, words: list[str]
+):
+    (home.parent / "again.toml").write_text(SITE + BED + PLANTING + WALK, encoding="utf-8")
+    answer = json.loads(told(capsys, *words, "--json"))
+
+    committed = Path(schema.__file__).parent / "schemas" / f"{schema_name}.json"
+    validator = Draft202012Validator(json.loads(committed.read_text(encoding="utf-8")))
+    assert [error.message for error in validator.iter_errors(answer)] == []
+    assert answer["schema"] == f"abaxial/{schema_name}/1"
 
 
 def test_a_beginning_of_an_id_that_fits_several_is_refused(home: Path, capsys: pytest.CaptureFixture[str]):

@@ -12,8 +12,8 @@ from tests.rooms.invented_week import invented_week
 
 from abaxial.errors import GardenError
 from abaxial.report import envelope, schema
-from abaxial.report.answers.walk import WalkAnswer
-from abaxial.report.answers.week import Band, Reason, WeekAnswer
+from abaxial.report.answers.told import ANSWERS
+from abaxial.report.answers.week import Band, Reason
 
 WEEK = invented_week()
 SCHEMAS = Path(schema.__file__).parent / "schemas"
@@ -22,9 +22,11 @@ WALK = (SCHEMAS / "walk.json").read_text(encoding="utf-8")
 VALIDATOR = Draft202012Validator(json.loads(COMMITTED))
 
 
-def test_the_committed_schema_is_the_one_of_the_code() -> None:
-    assert schema.schema_text("week", WeekAnswer) == COMMITTED, "run scripts/schemas"
-    assert schema.schema_text("walk", WalkAnswer) == WALK, "run scripts/schemas"
+def test_every_committed_schema_is_the_one_of_the_code() -> None:
+    assert {each.stem for each in SCHEMAS.iterdir()} == set(ANSWERS)
+    for command, answer in ANSWERS.items():
+        committed = (SCHEMAS / f"{command}.json").read_text(encoding="utf-8")
+        assert schema.schema_text(command, answer) == committed, "run scripts/schemas"
 
 
 def test_a_walk_keeps_to_its_own_schema() -> None:

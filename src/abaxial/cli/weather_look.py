@@ -57,12 +57,10 @@ def check(about: options.Place | None, *, as_json: bool, **stated: Any) -> None:
     opened = weather_source.about(about, stated)
     found = _some(opened)
     if as_json:
+        from abaxial.report.answers.told import SourceChecked
+
         answer = [
-            {
-                "source": each.source,
-                "hours": each.hours,
-                "findings": [{"kind": finding.kind, **finding.details} for finding in each.findings],
-            }
+            SourceChecked(each.source, each.hours, tuple({"kind": one.kind, **one.details} for one in each.findings))
             for each in found
         ]
         click.echo(output.envelope("abaxial/weather-check/1", opened.garden.name, answer), nl=False)

@@ -3,9 +3,11 @@
 import json
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from datetime import date
+from datetime import date, datetime
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from abaxial.provenance import Passport
 
 Schema = dict[str, Any]
 
@@ -16,13 +18,14 @@ _PLAIN: dict[object, Schema] = {
     float: {"type": ["number", "null"]},
     bool: {"type": "boolean"},
     date: {"type": "string", "format": "date"},
+    datetime: {"type": "string", "format": "date-time"},
     NoneType: {"type": "null"},
     object: {},
 }
 
 
-def envelope_schema(command: str, answer: type) -> Schema:
-    """The schema of a command's envelope. answer : the frozen dataclass it carries."""
+def envelope_schema(command: str, answer: object) -> Schema:
+    """The schema of a command's envelope. answer : the frozen dataclass it carries, or several of them."""
     found: dict[str, Schema] = {}
     told = _schema(answer, found)
     error = _closed(dict.fromkeys(("kind", "message", "where", "remedy"), _PLAIN[str]))
@@ -38,7 +41,7 @@ def envelope_schema(command: str, answer: type) -> Schema:
         "garden": {"type": ["string", "null"]},
         "answer": {"anyOf": [told, {"type": "null"}]},
         "questions": {"type": "array", "items": question},
-        "passport": {"anyOf": [{"$ref": "#/$defs/Passport"}, {"type": "null"}]},
+        "passport": {"anyOf": [_schema(Passport, found), {"type": "null"}]},
         "error": {"anyOf": [error, {"type": "null"}]},
     }
     return {
@@ -50,7 +53,7 @@ def envelope_schema(command: str, answer: type) -> Schema:
     }
 
 
-def schema_text(command: str, answer: type) -> str:
+def schema_text(command: str, answer: object) -> str:
     """The schema as it stands in report/schemas."""
     return json.dumps(envelope_schema(command, answer), indent=2, ensure_ascii=False) + "\n"
 

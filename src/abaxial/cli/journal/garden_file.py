@@ -33,6 +33,7 @@ def import_(description: Path, file: options.Place, by: str, at: str | None, *, 
     Example:
       abaxial garden import garden.toml home.abaxial
     """
+    from abaxial.report.answers.told import Imported, LaidIn
     from abaxial.report.words.quantities import counted
     from abaxial.season.opening import is_description
     from abaxial.season.opening.arriving import Writer, lay_in
@@ -50,14 +51,8 @@ def import_(description: Path, file: options.Place, by: str, at: str | None, *, 
     walks = sum(each.kind == "walked" for each in laid.entries)
     hours = sum(each.members[0].hours for each in laid.batches)
     if as_json:
-        answer = {
-            "file": str(file),
-            "entries": len(laid.entries),
-            "walks": walks,
-            "weather": [
-                {"source": each.source, "kind": each.kind, "hours": each.members[0].hours} for each in laid.batches
-            ],
-        }
+        weathers = tuple(LaidIn(each.source, each.kind, each.members[0].hours) for each in laid.batches)
+        answer = Imported(str(file), len(laid.entries), walks, weathers)
         click.echo(output.envelope("abaxial/garden-import/1", laid.garden.name, answer), nl=False)
         return
     lines = f"{counted(len(laid.entries), 'line', 'lines')} of journal ({counted(walks, 'walk', 'walks')})"
@@ -160,6 +155,7 @@ def check(garden: options.Place | None, *, as_json: bool) -> None:
     Example:
       abaxial garden check home.abaxial
     """
+    from abaxial.report.answers.told import Checked
     from abaxial.report.words.quantities import counted
     from abaxial.season.opening import is_description, open_garden
 
@@ -170,7 +166,7 @@ def check(garden: options.Place | None, *, as_json: bool) -> None:
     questions = opened.questions if opened else ()
     counts = _counts(opened) if opened else {}
     if as_json:
-        answer = {"whole": not problems, "problems": problems, **counts}
+        answer = Checked(not problems, tuple(problems), **counts)
         click.echo(output.envelope("abaxial/garden-check/1", name, answer, questions=questions), nl=False)
         sys.exit(1 if problems else 0)
     if problems:

@@ -9,6 +9,7 @@ from abaxial.cli.journal.writing import Journal, short_ids
 
 if TYPE_CHECKING:
     from abaxial.journal.entries import Entry
+    from abaxial.report.answers.told import Line
 
 _AMENDING = ("correction", "retraction")
 #: what was there before anybody wrote has no date worth showing
@@ -63,16 +64,15 @@ def list_text(journal: Journal) -> str:
 def list_json(journal: Journal) -> str:
     """The same as JSON."""
     lines = lines_of(journal.entries, journal.garden.place.zone)
-    answer = [
-        {**fields_of(each), "says": words_of(each, lines), "stands": lines.stands(each)}
-        for each in _in_order(journal.entries)
-    ]
+    answer = [told_line(each, words_of(each, lines), stands=lines.stands(each)) for each in _in_order(journal.entries)]
     return output.envelope("abaxial/note/1", journal.garden.name, answer)
 
 
-def fields_of(entry: "Entry") -> dict[str, object]:
-    """An entry field by field."""
-    return {name: getattr(entry, name) for name in type(entry).__dataclass_fields__}
+def told_line(entry: "Entry", says: str, stands: bool | None = None) -> "Line":
+    """An entry as it is told in JSON, with its sentence."""
+    from abaxial.report.answers.told import Line
+
+    return Line(**vars(entry), says=says, stands=stands)
 
 
 def said_of(entry: "Entry", lines: Lines) -> str:

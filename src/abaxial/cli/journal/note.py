@@ -73,7 +73,7 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
         [kept] = writing.keep(journal, [draft])
         told = listing.said_of(kept, listing.lines_of([*journal.entries, kept], journal.garden.place.zone))
         if as_json:
-            answer = {**listing.fields_of(kept), "says": told}
+            answer = listing.told_line(kept, told)
             click.echo(output.envelope("abaxial/note/1", journal.garden.name, answer, questions=questions), nl=False)
             return
         there = any(each.id == kept.id for each in journal.entries)

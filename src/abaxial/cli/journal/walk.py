@@ -124,7 +124,7 @@ def _record(journal: Journal, stated: Stated, *, as_json: bool) -> None:
         click.echo("".join(f"{line}\n" for line in told), nl=False)
     kept = writing.keep(journal, drafts)
     if as_json:
-        answer = [{**listing.fields_of(each), "says": line} for each, line in zip(kept, told, strict=True)]
+        answer = [listing.told_line(each, line) for each, line in zip(kept, told, strict=True)]
         click.echo(output.envelope("abaxial/walk-seen/1", journal.garden.name, answer, questions=questions), nl=False)
         return
     ids = writing.short_ids([*journal.entries, *kept])
@@ -164,6 +164,7 @@ def _drafts(journal: Journal, seen: "Sequence[Sighting]", on: datetime, *, is_ta
 def _describe(path: Path, at: str | None, stated: Stated, *, as_json: bool) -> None:
     """The lines for a description, printed or put at its end."""
     from abaxial.garden.writing import walk_block
+    from abaxial.report.answers.told import Block
     from abaxial.report.words.facts import Facts
     from abaxial.report.words.seen.looks import look_words
 
@@ -181,7 +182,7 @@ def _describe(path: Path, at: str | None, stated: Stated, *, as_json: bool) -> N
     if stated["write"]:
         _append(path, block)
     if as_json:
-        answer = {"block": block, "says": told, "written": bool(stated["write"])}
+        answer = Block(block, tuple(told), bool(stated["write"]))
         click.echo(output.envelope("abaxial/walk-seen/1", garden.name, answer), nl=False)
         return
     click.echo("".join(f"{line}.\n" for line in told), err=not stated["write"], nl=False)
