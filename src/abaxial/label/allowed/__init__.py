@@ -1,0 +1,1 @@
+"""The single rules that an application is held against."""
