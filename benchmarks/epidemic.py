@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation import unknowns
 from abaxial.compiled import exp_single, in_pieces, small_kernel
-from abaxial.epidemic import dispersal, leaf_area, rows, simulate, stages
+from abaxial.epidemic import dispersal, leaf_area, simulate, stages
+from abaxial.epidemic.day import rows
 from abaxial.epidemic.kernel import LANES, Span, Versions
 from abaxial.epidemic.simulate import Season
 from abaxial.host import growth
@@ -100,8 +101,8 @@ def floor(season: Season, versions: Versions) -> None:
 def _floor_block(state: Any, tables: Any, member: Any, draw: Any, first: int) -> None:
     infected, reach, alive, progress = tables
     plantings, count, _ = state.shape
-    size = (count - rows.ORIGINS) // 2 * LANES
-    work, room = np.zeros((plantings, count * LANES), np.float32), np.zeros(rows.ROOM, np.float32)
+    size = (count - rows.AFTER) // 2 * LANES
+    work, room = np.zeros((plantings, count * LANES), np.float32), np.zeros(rows.room_of(size), np.float32)
     for day in range(infected.shape[3]):
         for p in range(plantings):
             _floor_sweep(work[p, :size], work[p, size : 2 * size])

@@ -5,8 +5,20 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from abaxial.epidemic.day.rows import (
+    AFTER,
+    DEAD,
+    FIRST_STAGE,
+    HEALTHY,
+    LOWER,
+    MOST_STEPS,
+    ORIGINS,
+    PICKED,
+    UPPER,
+    WAITING,
+    WHOLE,
+)
 from abaxial.epidemic.kernel import Drivers, Rows, Span, Versions
-from abaxial.epidemic.rows import DEAD, FIRST_STAGE, HEALTHY, LOWER, MOST_STEPS, ORIGINS, UPPER, WAITING, WHOLE
 
 TERMS = 8
 TINY = 1e-25
@@ -22,23 +34,79 @@ class Night(NamedTuple):
     landed: tuple[Rows, Rows, Rows]
 
 
-def run_days(state: Rows, record: Rows, drivers: Drivers, versions: Versions, span: Span) -> None:
-    """As kernel.run_days."""
+class Sums(NamedTuple):
+    """What is added up over the days, as in rollout.Outcome, (plantings, versions) each."""
+
+    healthy_area_d: Rows
+    rusted_area_d: Rows
+    given: Rows
+
+
+def run_days(
+    state: Rows, record: Rows, drivers: Drivers, versions: Versions, span: Span, near: Rows | None = None
+) -> Sums:
+    """As kernel.run_days. near : (days, versions) spores over every planting, where they are not each other's."""
     plantings, rows, count = state.shape
-    size = (rows - ORIGINS) // 2
-    levels = state[:, : 2 * size].reshape(plantings, 2, size, count)
-    weight = _weights(drivers)
+    size = (rows - AFTER) // 2
+    levels, origins, litter = (
+        state[:, : 2 * size].reshape(plantings, 2, size, count),
+        state[:, 2 * size :],
+        state[:, -1],
+    )
+    weight = _weights(drivers) if near is None else None
+    sums = Sums(*(np.zeros((plantings, count), np.float32) for _ in Sums._fields))
     for day in range(span.first_day, span.end_day):
+        today = day - drivers.acts.from_day
         given = _given(levels, drivers)
-        _turn_leaves(levels, drivers, day)
+        given[:, LOWER] += litter
+        litter *= drivers.litter_frac
+        _turn_leaves(levels, drivers, today)
         _start(levels, drivers, versions, day)
-        area = levels.sum(axis=2) - levels[:, :, WAITING]
-        night = _night(drivers, versions, day, _landed(given, area, weight, (drivers, versions, day)))
-        _age(levels, night.steps, drivers, versions, day)
+        _take_off(levels, litter, drivers, versions, today)
+        area = levels.sum(axis=2) - levels[:, :, WAITING] - levels[:, :, PICKED]
+        over = weight @ given.sum(axis=1) if near is None else near[day - span.first_day]
+        night = _night(drivers, versions, day, _landed(given, (levels, area), over, (drivers, versions, day)))
+        _age(levels, night.steps, drivers, versions, today)
         came = _infect(levels, night, area, (drivers, versions, day))
-        state[:, 2 * size :] = drivers.memory_frac * state[:, 2 * size :] + came
+        origins[:, :ORIGINS] = drivers.memory_frac * origins[:, :ORIGINS] + came
+        _add_up(sums, levels, given, drivers)
         if span.out_row[day] >= 0:
             _note(record[span.out_row[day]], levels, drivers)
+    return sums
+
+
+def _take_off(levels: Rows, litter: Rows, drivers: Drivers, versions: Versions, today: int) -> None:
+    """Rusted leaves that are found go, and a share of all."""
+    acts, left = drivers.acts, drivers.acts.left_frac[:, today, None]
+    picked, cut = acts.picked_frac[:, :, today, None], acts.cut_frac[:, :, today, None]
+    if not picked.any() and not cut.any():
+        return
+    for latent, which in _alike(drivers):
+        some, opened = levels[which], FIRST_STAGE + latent
+        showing = some[:, :, opened : opened + drivers.showing_stages]
+        shows = some[:, :, DEAD] + showing.sum(axis=2)
+        area = some[:, :, HEALTHY] + some[:, :, FIRST_STAGE:opened].sum(axis=2) + shows
+        share = shows / np.maximum(area, TINY)
+        clumping = np.minimum(versions.clumping, 1e6).astype(np.float64)[drivers.rust[which]][:, None]
+        patches = share / versions.lesion_frac[drivers.rust[which]][:, None]
+        bears = np.maximum(-np.expm1(-clumping * np.log1p(patches / clumping)), share)
+        found, off = picked[which], cut[which]
+        other = found * (bears - share) / np.maximum(1.0 - share, TINY)
+        gone = (found + (1.0 - found) * off) * showing.sum(axis=2)
+        litter[which] += left[which] * gone.sum(axis=1)
+        some[:, :, PICKED] += found * shows + other * (area - shows)
+        some[:, :, WAITING] *= 1.0 - found * bears
+        some[:, :, DEAD] *= 1.0 - found
+        showing *= 1.0 - found[:, :, None]
+        some[:, :, HEALTHY] *= 1.0 - other
+        some[:, :, FIRST_STAGE:opened] *= 1.0 - other[:, :, None]
+        levels[which] = some * (1.0 - off[:, :, None])
+
+
+def _add_up(sums: Sums, levels: Rows, given: Rows, drivers: Drivers) -> None:
+    sums.healthy_area_d[:] += levels[:, :, HEALTHY].sum(axis=1)
+    sums.rusted_area_d[:] += (_given(levels, drivers) + levels[:, :, DEAD]).sum(axis=1)
+    sums.given[:] += given.sum(axis=1)
 
 
 def _weights(drivers: Drivers) -> Rows:
@@ -69,8 +137,9 @@ def _given(levels: Rows, drivers: Drivers) -> Rows:
 
 def _turn_leaves(levels: Rows, drivers: Drivers, day: int) -> None:
     low, high = levels[:, LOWER], levels[:, UPPER]
-    high[:, HEALTHY] += drivers.unfolded[:, day, None]
-    sink, fall = drivers.sinking_frac[:, day, None, None], drivers.fallen_frac[:, day, None, None]
+    acts = drivers.acts
+    high[:, HEALTHY] += acts.unfolded[:, day, None]
+    sink, fall = acts.sinking_frac[:, day, None, None], acts.fallen_frac[:, day, None, None]
     low += sink * high
     low *= 1.0 - fall
     high *= 1.0 - sink
@@ -86,15 +155,20 @@ def _start(levels: Rows, drivers: Drivers, versions: Versions, day: int) -> None
         levels[planting, :, HEALTHY] -= rusted
 
 
-def _landed(given: Rows, area: Rows, weight: Rows, when: tuple[Drivers, Versions, int]) -> tuple[Rows, Rows, Rows]:
+def _landed(
+    given: Rows, leaves: tuple[Rows, Rows], over: Rows, when: tuple[Drivers, Versions, int]
+) -> tuple[Rows, Rows, Rows]:
     drivers, versions, day = when
-    caught = drivers.caught_frac[:, :, day, None]
+    levels, area = leaves
+    caught = drivers.acts.caught_frac[:, :, day - drivers.acts.from_day, None]
+    gone = levels[:, :, PICKED]
+    hangs = np.where(gone > 0.0, area / np.maximum(area + gone, TINY), np.float32(1.0))
     home = drivers.own_frac[:, None, None] * caught
     own = home * (drivers.stay_frac * given + (1.0 - drivers.stay_frac) * given[:, ::-1])
-    near = np.maximum(weight @ given.sum(axis=1), 0.0)[:, None]
+    near = np.broadcast_to(np.maximum(over, 0.0), (caught.shape[0], area.shape[2]))[:, None]
     through = np.stack([1.0 - caught[:, UPPER], np.ones_like(caught[:, UPPER])], axis=1)
     burst = np.where(versions.burst_day == day, versions.burst, np.float32(0.0))
-    return own, caught * through * near, area * (versions.arrival_per_d + burst)[drivers.rust][:, None]
+    return hangs * own, hangs * caught * through * near, area * (versions.arrival_per_d + burst)[drivers.rust][:, None]
 
 
 def _night(drivers: Drivers, versions: Versions, day: int, landed: tuple[Rows, Rows, Rows]) -> Night:
@@ -121,13 +195,15 @@ def _night(drivers: Drivers, versions: Versions, day: int, landed: tuple[Rows, R
 def _age(levels: Rows, steps: Rows, drivers: Drivers, versions: Versions, day: int) -> None:
     levels[:, :, DEAD] *= 1.0 - versions.dead_fall_frac[drivers.rust][:, None]
     giving = np.broadcast_to(versions.giving_per_d[drivers.rust][:, None], steps.shape)
-    cured = drivers.cured_frac[:, day]
+    cure, reach = drivers.acts.cure[:, day], drivers.acts.reach_frac[:, day]
     for latent, which in _alike(drivers):
         some = levels[which]
         opened = FIRST_STAGE + latent
         chain, showing = some[:, :, FIRST_STAGE:opened], some[:, :, opened : opened + drivers.showing_stages]
-        if cured[which].any():
-            healed = cured[which][:, None, None, None] * chain
+        if cure[which].any():
+            within = np.clip(reach[which][:, None] * latent - np.arange(latent), 0.0, 1.0)
+            works = -np.expm1(-versions.remedy_factor * cure[which][:, None])
+            healed = (within[:, None, :, None] * works[:, None, None] * chain).astype(np.float32)
             some[:, :, HEALTHY] += healed.sum(axis=2)
             chain -= healed
         new = _advance(chain, steps[which])
@@ -163,7 +239,12 @@ def _infect(levels: Rows, night: Night, area: Rows, when: tuple[Drivers, Version
     lying = levels[:, :, WAITING] + landed
     inside = lying * night.got_in
     levels[:, :, WAITING] = (lying - inside) * night.living
-    hits = inside * (1.0 - drivers.held_frac[:, :, day, None]) * rate[:, None] / np.maximum(area, TINY)
+    today = day - drivers.acts.from_day
+    if drivers.acts.is_shielded[:, today].any():
+        rate = rate[:, None] * np.exp(-versions.remedy_factor * drivers.acts.shield[..., today][:, :, versions.member])
+    else:
+        rate = rate[:, None]
+    hits = inside * rate / np.maximum(area, TINY)
     new = levels[:, :, HEALTHY] * -np.expm1(-hits)
     levels[:, :, HEALTHY] -= new
     levels[:, :, FIRST_STAGE] += new

@@ -14,7 +14,7 @@ from pathlib import Path
 from abaxial import hours
 from abaxial.assimilation import estimate as walks
 from abaxial.assimilation import keeping
-from abaxial.season import demo, estimate
+from abaxial.season import asking, demo
 from abaxial.season.present import Luck, Present, Told, present
 from benchmarks.week import invented_garden
 
@@ -37,7 +37,7 @@ def seconds(job: Callable[[], object]) -> float:
 def table(plantings: int) -> str:
     """Seconds and megabytes of one garden, in one run."""
     now = at_the_demo(plantings)
-    asked = estimate.asking(now)
+    asked = asking.asking(now)
     assert asked is not None
     looks = asked.heard.looks
     last = max(each.day for each in looks)

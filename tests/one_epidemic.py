@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from abaxial.epidemic import simulate
-from abaxial.epidemic.kernel import LANES, OUTS, Drivers, Rows, Versions
-from abaxial.epidemic.rows import DEAD, FIRST_STAGE, HEALTHY
+from abaxial.epidemic.day.rows import DEAD, FIRST_STAGE, HEALTHY, level_rows
+from abaxial.epidemic.kernel import LANES, OUTS, Acts, Drivers, Rows, Versions
 from abaxial.epidemic.simulate import Season
 
 Floats = NDArray[np.float64]
@@ -31,7 +31,8 @@ def season_of(
 ) -> Season:
     """Every night lets all spores in; levels keep theirs to themselves; nothing grows, falls or arrives.
 
-    ripening : (steps,) latent periods passed in each step, where it is not even. changes : any field of Drivers.
+    ripening : (steps,) latent periods passed in each step, where it is not even. changes : any field of Drivers or Acts,
+    but for the other nights.
     """
     even = np.full(steps, rust.step_d / rust.latent_d) if ripening is None else np.asarray(ripening, float)
     progress = np.concatenate([[0.0], np.cumsum(even)])
@@ -47,6 +48,12 @@ def season_of(
         "sinking_frac": np.zeros((plantings, steps)),
         "fallen_frac": np.zeros((plantings, steps)),
         "caught_frac": np.ones(levels),
+        "cut_frac": np.zeros(levels),
+        "shield": np.zeros((plantings, 2, 1, steps)),
+        "cure": np.zeros((plantings, steps)),
+        "reach_frac": np.ones((plantings, steps)),
+        "picked_frac": np.zeros(levels),
+        "left_frac": np.zeros((plantings, steps)),
         "first_leaf_day": np.full(plantings, -1),
         "own_frac": np.ones(plantings),
         "far_frac": np.zeros(plantings),
@@ -55,15 +62,25 @@ def season_of(
         "rust": np.zeros(plantings, int),
         "latent_stages": np.full(plantings, rust.latent_stages),
         "showing_stages": rust.showing_stages,
-        "held_frac": np.zeros(levels),
-        "cured_frac": np.zeros((plantings, steps)),
         "stay_frac": 1.0,
         "start_latent_frac": 0.67,
         "memory_frac": 1.0,
+        "litter_frac": 0.5,
     }
-    drivers = Drivers(**{name: _fit(value) for name, value in {**fields, **changes}.items()})
+    fitted = {name: _fit(value) for name, value in {**fields, **changes}.items()}
+    acts = {name: fitted.pop(name) for name in list(fitted) if name not in Drivers._fields}
+    drivers = Drivers(**fitted, acts=_acts_of(acts, fitted))
     rusts = int(drivers.rust.max()) + 1
     return Season(drivers, steps, simulate.by_strength(drivers.infected_frac, drivers.rust, rusts))
+
+
+def _acts_of(rows: dict, nights: dict) -> Acts:
+    """Whatever weather there is has the shield of the first, where but one was given; there are no other nights."""
+    members, shield = nights["infected_frac"].shape[2], rows["shield"]
+    rows["shield"] = np.broadcast_to(shield, (*shield.shape[:2], members, shield.shape[3])).copy()
+    others = {name: nights[name][:0] for name in ("infected_frac", "wet_reach_h", "alive_frac", "progress")}
+    is_shielded = np.ascontiguousarray((shield > 0.0).any(axis=(1, 2)))
+    return Acts(**rows, **others, is_shielded=is_shielded, nights_of=np.full(len(shield), -1), from_day=0)
 
 
 def versions_of(season: Season, rust: Rust, *, count: int = LANES, **changes: ArrayLike) -> Versions:
@@ -84,6 +101,9 @@ def versions_of(season: Season, rust: Rust, *, count: int = LANES, **changes: Ar
         "start_frac": (0.0, of_planting),
         "vigour": (1.0, of_planting),
         "luck": (1.0, (season.plantings, weeks, count)),
+        "lesion_frac": (0.02, of_rust),
+        "clumping": (1.0, of_rust),
+        "remedy_factor": (1.0, one),
     }
     return Versions(
         **{name: _fit(np.broadcast_to(changes.get(name, value), shape)) for name, (value, shape) in alike.items()}
@@ -93,7 +113,7 @@ def versions_of(season: Season, rust: Rust, *, count: int = LANES, **changes: Ar
 def planted(season: Season, *, latent_frac: ArrayLike = 0.0, showing_frac: ArrayLike = 0.0, count: int = LANES) -> Rows:
     """Leaf area 1 on each level of every planting, some of it (plantings,) newly infected or newly open."""
     state = simulate.clean(season, count)
-    size = (state.shape[1] - 3) // 2
+    size = level_rows(state.shape[1])
     latent, showing = (
         np.broadcast_to(each, season.plantings).astype(float)[:, np.newaxis] for each in (latent_frac, showing_frac)
     )
@@ -114,7 +134,7 @@ def go(season: Season, versions: Versions, state: Rows, days: tuple[int, int], r
 
 def tissue(season: Season, state: Rows, planting: int = 0, level: int = 0) -> Floats:
     """Healthy, latent, showing and dead leaf area of a level, (4, versions)."""
-    size, latent = (state.shape[1] - 3) // 2, int(season.drivers.latent_stages[planting])
+    size, latent = level_rows(state.shape[1]), int(season.drivers.latent_stages[planting])
     rows = state[planting, level * size : (level + 1) * size].astype(np.float64)
     opened = FIRST_STAGE + latent
     showing = rows[opened : opened + season.drivers.showing_stages].sum(axis=0)
@@ -144,7 +164,8 @@ def _fit(value: ArrayLike) -> object:
     array = np.asarray(value)
     if array.ndim == 0:
         return array.item()
-    return np.ascontiguousarray(array, np.int64 if array.dtype.kind in "iu" else np.float32)
+    # a copy, because the compiler takes what must not be written to for another kind
+    return np.array(array, np.int64 if array.dtype.kind in "iu" else np.float32, order="C")
 
 
 __all__ = ["OUTS", "Rust", "course", "go", "limit_course", "planted", "season_of", "tissue", "versions_of"]

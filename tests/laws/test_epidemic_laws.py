@@ -77,6 +77,78 @@ def test_shares_stay_shares_and_only_dead_tissue_is_lost(rust, start, dead_fall,
         assert abs(area[-1] - 1.0) < 1e-4
 
 
+@given(
+    seed=seeds, rust=rusts, low_off=rows, start=st.floats(0.0, 0.8), lesion=st.floats(1e-4, 0.5),
+    clumping_log=st.floats(-5.0, 25.0),
+)  # fmt: skip
+def test_what_hangs_and_what_was_picked_are_together_what_the_plant_made_but_for_the_cut(
+    seed, rust, low_off, start, lesion, clumping_log
+):
+    grown = _grown(seed, ([], low_off), -30)
+    picked, cut = (_some_days(seed, name) for name in ("picked", "cut"))
+    days = leaf_area.cut(leaf_area.leaf_days([grown], [0.6], [low_off]), 0.5 * cut, [0.6])
+    left = chance.uniforms(seed, "test/left", 0, DAYS)[np.newaxis]
+    season = season_of(
+        DAYS, rust, first_leaf_day=np.zeros(1, int), picked_frac=picked, left_frac=left, **days._asdict()
+    )
+    versions = versions_of(season, rust, start_frac=start, lesion_frac=lesion, clumping=np.exp(clumping_log))
+    state, found = simulate.clean(season, 64), []
+    for day in range(DAYS):
+        go(season, versions, state, (day, day + 1))
+        found.append((simulate.leaf_area(season, state) + simulate.picked_area(season, state))[0, :, 0])
+        assert np.isfinite(state).all()
+        assert (state >= 0.0).all()
+
+    np.testing.assert_allclose(np.array(found).T, leaf_area.hanging(days)[0], atol=2e-4, rtol=2e-4)
+
+
+def _some_days(seed: int, name: str) -> np.ndarray:
+    """A share from 0 to 1 on one day in five, else nothing; (1, 2, days)."""
+    how = chance.uniforms(seed, f"test/{name}", 0, 2 * DAYS).reshape(1, 2, DAYS)
+    return np.where(how < 0.2, 5.0 * how, 0.0)
+
+
+@given(seed=seeds, rust=rusts, low_off=rows, cut=rows)
+def test_leaves_cut_where_a_plant_was_cut_are_the_leaves_it_lost(seed, rust, low_off, cut):
+    grown = _grown(seed, (cut, low_off), -30)
+    fallen, taken = leaf_area.leaf_days([grown], [0.6]), leaf_area.leaf_days([grown], [0.6], [[*cut, *low_off]])
+
+    np.testing.assert_allclose(leaf_area.hanging(taken), leaf_area.hanging(fallen), atol=1e-9)
+    np.testing.assert_allclose(leaf_area.hanging(fallen)[0, 0], grown.leaf_area_index_lower, atol=1e-9)
+    np.testing.assert_allclose(leaf_area.hanging(fallen)[0, 1], grown.leaf_area_index_upper, atol=1e-9)
+
+
+@given(seed=seeds, rust=rusts, more=st.floats(1.0, 3.0), start=st.floats(1e-3, 0.3))
+def test_a_stronger_shield_and_a_further_cure_never_leave_more_rust(seed, rust, more, start):
+    # while all else stands still: healed tissue can be infected again, and would then be younger
+    shield, cure = _some_days(seed, "shield")[:, :, np.newaxis], _some_days(seed, "cure")[:, 0]
+    sick = []
+    for factor in (1.0, more):
+        season = season_of(DAYS, rust, shield=factor * shield, cure=factor * cure, reach_frac=np.full((1, DAYS), 1.0))
+        state = planted(season, latent_frac=start)
+        go(season, versions_of(season, rust), state, (0, DAYS))
+        sick.append(float(tissue(season, state)[1:, 0].sum()))
+
+    assert sick[1] <= sick[0] * (1.0 + 1e-3) + 1e-6
+
+
+@given(rust=rusts, start=st.floats(1e-3, 0.3), left=st.floats(0.0, 1.0))
+def test_no_more_lies_about_than_was_left_and_what_is_binned_is_gone(rust, start, left):
+    off = np.zeros((1, 2, DAYS))
+    off[..., ::9] = 0.5
+    lies, gone = [], []
+    for share in (left, 0.0):
+        season = season_of(DAYS, rust, cut_frac=off, left_frac=np.full((1, DAYS), share), litter_frac=1.0)
+        state = planted(season, showing_frac=start)
+        before = simulate.leaf_area(season, state).sum()
+        go(season, versions_of(season, rust), state, (0, DAYS))
+        lies.append(float(simulate.litter(season, state).sum()))
+        gone.append(float(before - simulate.leaf_area(season, state).sum()))
+
+    assert lies[1] == 0.0
+    assert lies[0] <= left * gone[0] * (1.0 + 1e-4)
+
+
 @given(rust=rusts, start=st.floats(1e-4, 0.3), more=st.floats(1.0, 3.0))
 def test_more_rust_at_the_start_is_never_less_later(rust, start, more):
     season = season_of(DAYS, rust)

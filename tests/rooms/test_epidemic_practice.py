@@ -5,6 +5,7 @@ import pytest
 from tests.one_epidemic import Rust, go, planted, season_of, tissue, versions_of
 
 from abaxial.epidemic import leaf_area, simulate, theory
+from abaxial.epidemic.day.rows import FIRST_STAGE, level_rows
 from abaxial.host import growth
 from abaxial.host.species import read_species
 
@@ -14,12 +15,15 @@ DAYS = 150
 SHOWS = 1
 
 
-def _grown(low_off: tuple[int, ...] = (), cut: tuple[int, ...] = ()) -> leaf_area.LeafDays:
+def _plant(low_off: tuple[int, ...] = (), cut: tuple[int, ...] = ()) -> growth.Growth:
     warm = np.full(DAYS, 22.0)
-    plant = growth.grow(
+    return growth.grow(
         read_species("canna"), warm, since_day=-90, clumps=6, spacing_m=0.6, cuts=(list(cut), list(low_off))
     )
-    return leaf_area.leaf_days([plant], [0.6])
+
+
+def _grown(low_off: tuple[int, ...] = (), cut: tuple[int, ...] = ()) -> leaf_area.LeafDays:
+    return leaf_area.leaf_days([_plant(low_off, cut)], [0.6])
 
 
 def _season_of_leaves(leaves: leaf_area.LeafDays, rust: Rust = RUST, **changes: object) -> simulate.Season:
@@ -89,14 +93,49 @@ def test_to_take_off_all_that_shows_and_nothing_else_does_not_stop_it():
             go(season, versions, state, (day, day + 1))
             if every and day % every == every - 1:
                 # each patch that shows goes, to the last; what is taken counts as dead leaf
-                size = (state.shape[1] - 3) // 2
+                size = level_rows(state.shape[1])
                 for base in (0, size):
-                    state[:, base + 19 : base + 23] = 0.0
+                    state[:, base + FIRST_STAGE + 16 : base + FIRST_STAGE + 20] = 0.0
         ever[every] = 1.0 - float(tissue(season, state)[0, 0])
 
     # a week is long enough for a patch to give, and every patch taken was one of five
     assert ever[7] > 0.5 * ever[0]
     assert ever[7] > 1000 * 1e-4
+
+
+def test_rusted_leaves_picked_once_and_nothing_after_ends_in_a_severe_outbreak():
+    once = np.zeros((1, 2, DAYS))
+    once[..., 60] = 0.95
+    leave, pick = (
+        _shown(_season_of_leaves(_grown(), picked_frac=each))[..., SHOWS].mean(axis=1) for each in (0.0 * once, once)
+    )
+
+    assert pick[60] < 0.4 * leave[60]
+    assert pick[61:].max() > 0.8 * leave[61:].max()
+
+
+def test_rusted_leaves_picked_every_week_cost_most_of_the_leaves_and_do_not_end_it():
+    wet, weekly = RUST._replace(infection_per_d=2.5), np.zeros((1, 2, DAYS))
+    weekly[..., 28::7] = 0.7
+    season = _season_of_leaves(_grown(), wet, picked_frac=weekly)
+    state, versions = simulate.clean(season, 64), versions_of(season, wet, start_frac=0.002)
+    end = go(season, versions, state, (0, DAYS))[0, 0, 2, :, 0]
+    hangs, picked = (each(season, state).sum() for each in (simulate.leaf_area, simulate.picked_area))
+
+    assert hangs < 0.4 * (hangs + picked)
+    # twice as much is under way as shows, and it is there still
+    assert end[0] > 2.0 * end[SHOWS] > 0.02
+
+
+def test_what_was_cut_down_and_left_lying_rusts_the_new_shoots_and_what_was_binned_does_not():
+    leaves = leaf_area.leaf_days([_plant(cut=(70,))], [0.6], [[70]])
+    lying, binned = (
+        _shown(_season_of_leaves(leaves, left_frac=np.full((1, DAYS), share), litter_frac=0.9))[85:].sum(axis=(1, 2))
+        for share in (0.5, 0.0)
+    )
+
+    assert (binned == 0.0).all()
+    assert lying.max() > 0.1
 
 
 def test_rust_moves_between_two_kinds_of_plant_that_share_it_and_only_those():
@@ -117,13 +156,11 @@ def test_rust_moves_between_two_kinds_of_plant_that_share_it_and_only_those():
 
 def test_dry_air_over_the_leaves_is_worth_more_than_a_spray_that_holds_half():
     leaves = _grown()
-    half = np.full((1, 2, DAYS), 0.5)
+    half = np.full((1, 2, 1, DAYS), np.log(2.0))
     dry = np.zeros((1, 2, 1, DAYS, 1))
     dry[:, :, :, ::4] = 1.0
     nights = {"infected_frac": dry, "wet_reach_h": 24.0 * dry}
-    plain, held, dried = (
-        _shown(_season_of_leaves(leaves, **how))[100].sum() for how in ({}, {"held_frac": half}, nights)
-    )
+    plain, held, dried = (_shown(_season_of_leaves(leaves, **how))[100].sum() for how in ({}, {"shield": half}, nights))
 
     assert dried < held < plain
 
@@ -132,22 +169,20 @@ def test_a_fortnight_of_shelter_is_worth_more_early_than_late():
     leaves = _grown()
 
     def after(first: int) -> float:
-        held = np.zeros((1, 2, DAYS))
-        held[:, :, first : first + 14] = 0.9
-        return float(_shown(_season_of_leaves(leaves, SLOW, held_frac=held), SLOW)[100].sum())
+        held = np.zeros((1, 2, 1, DAYS))
+        held[..., first : first + 14] = np.log(10.0)
+        return float(_shown(_season_of_leaves(leaves, SLOW, shield=held), SLOW)[100].sum())
 
     assert after(25) < after(75) < after(98)
 
 
 def test_a_cure_reaches_below_the_line_and_a_shield_does_not():
     leaves = _grown()
-    shield, cure = np.zeros((1, 2, DAYS)), np.zeros((1, DAYS))
-    shield[:, :, 60] = 1.0
-    cure[:, 60] = 1.0
+    shield, cure = np.zeros((1, 2, 1, DAYS)), np.zeros((1, DAYS))
+    shield[..., 60] = 20.0
+    cure[:, 60] = 20.0
     plain = _shown(_season_of_leaves(leaves))
-    shielded, cured = (
-        _shown(_season_of_leaves(leaves, **how)) for how in ({"held_frac": shield}, {"cured_frac": cure})
-    )
+    shielded, cured = (_shown(_season_of_leaves(leaves, **how)) for how in ({"shield": shield}, {"cure": cure}))
 
     assert shielded[60, 0, 0] > 0.7 * plain[60, 0, 0]
     assert cured[60, 0, 0] < 0.3 * plain[60, 0, 0]

@@ -7,6 +7,7 @@ from tests.one_epidemic import Rust, go, planted, season_of, versions_of
 
 from abaxial import chance
 from abaxial.epidemic import dispersal
+from abaxial.epidemic.day.rows import FIRST_STAGE, level_rows
 
 EXPONENT, OFFSET_M = 2.6, 0.4
 RUST = Rust(infection_per_d=0.0, latent_stages=2, showing_stages=1)
@@ -34,7 +35,7 @@ def _landed(spread: dispersal.Spread, showing_frac: np.ndarray, *, own: bool = F
     )  # fmt: skip
     state = planted(season, showing_frac=showing_frac)
     go(season, versions_of(season, RUST), state, (0, 1))
-    size = (state.shape[1] - 3) // 2
+    size = level_rows(state.shape[1])
     # both levels of a planting give as much
     return state[:, size + 1, 0] / 2.0
 
@@ -176,7 +177,7 @@ def test_leaves_above_shade_leaves_below_from_what_comes_from_outside():
     )  # fmt: skip
     state = planted(season, showing_frac=np.array([0.2, 0.0]))
     go(season, versions_of(season, RUST), state, (0, 1))
-    size = (state.shape[1] - 3) // 2
+    size = level_rows(state.shape[1])
 
     assert state[1, 1, 0] == pytest.approx(0.5 * state[1, size + 1, 0])
     assert state[1, 1, 0] > 0.0
@@ -187,8 +188,8 @@ def test_part_of_what_a_level_gives_falls_on_the_other():
         1, RUST, wet_reach_h=np.zeros((1, 2, 1, 1, 1)), alive_frac=np.ones((1, 2, 1, 1, 1)), stay_frac=0.7
     )
     state = planted(season)
-    size = (state.shape[1] - 3) // 2
-    state[0, 5] = 0.4  # pustules below only
+    size = level_rows(state.shape[1])
+    state[0, FIRST_STAGE + 2] = 0.4  # pustules below only
     go(season, versions_of(season, RUST), state, (0, 1))
 
     assert [state[0, 1, 0], state[0, size + 1, 0]] == pytest.approx([0.28, 0.12])

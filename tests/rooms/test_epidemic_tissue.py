@@ -6,7 +6,10 @@ from scipy import stats
 from tests.one_epidemic import Rust, go, planted, season_of, tissue, versions_of
 
 from abaxial import chance
+from abaxial.assimilation import likelihood
+from abaxial.assimilation.likelihood import Predicted
 from abaxial.epidemic import simulate, stages
+from abaxial.epidemic.day.rows import DEAD, FIRST_STAGE, HEALTHY, WAITING
 
 RUST = Rust(infection_per_d=0.0, latent_stages=16, showing_stages=4)
 RIPENINGS = {
@@ -83,10 +86,10 @@ def test_a_pustule_gives_for_its_period_and_leaves_dead_tissue():
 def test_dead_tissue_falls_by_its_share_a_day():
     season = season_of(1, RUST)
     state = planted(season)
-    state[:, 2] = 0.5
+    state[:, DEAD] = 0.5
     go(season, versions_of(season, RUST, dead_fall_frac=0.04), state, (0, 1))
 
-    np.testing.assert_allclose(state[0, 2], 0.48)
+    np.testing.assert_allclose(state[0, DEAD], 0.48)
 
 
 def test_what_stays_on_the_leaf_waits_or_dies():
@@ -138,9 +141,9 @@ def test_spores_that_enter_one_place_make_one_patch():
 
 def test_a_remedy_holds_back_its_share_of_infections():
     rust = Rust(infection_per_d=0.2)
-    held = np.zeros((1, 2, 1))
-    held[0, 1] = 0.75
-    season = season_of(1, rust, held_frac=held)
+    shield = np.zeros((1, 2, 1, 1))
+    shield[0, 1] = -np.log(0.25)
+    season = season_of(1, rust, shield=shield)
     state = planted(season, showing_frac=1e-3)
     go(season, versions_of(season, rust), state, (0, 1))
     lower, upper = tissue(season, state)[1, 0], tissue(season, state, level=1)[1, 0]
@@ -150,9 +153,9 @@ def test_a_remedy_holds_back_its_share_of_infections():
 
 
 def test_a_cure_heals_its_share_of_what_is_latent_and_nothing_that_shows():
-    cured = np.zeros((1, 2))
-    cured[0, 1] = 0.6
-    season = season_of(2, RUST, cured_frac=cured, ripening=np.array([0.1, 0.0]))
+    cure = np.zeros((1, 2))
+    cure[0, 1] = -np.log(0.4)
+    season = season_of(2, RUST, cure=cure, ripening=np.array([0.1, 0.0]))
     versions, state = versions_of(season, RUST, giving_per_d=0.0), planted(season, latent_frac=0.3, showing_frac=0.1)
     go(season, versions, state, (0, 1))
     before = tissue(season, state)[:, 0]
@@ -162,6 +165,101 @@ def test_a_cure_heals_its_share_of_what_is_latent_and_nothing_that_shows():
     assert after == pytest.approx([before[0] + 0.6 * before[1], 0.4 * before[1], before[2], 0.0], rel=1e-5)
 
 
+def test_a_cure_heals_what_is_young_and_passes_over_what_is_old():
+    cure, reach = np.full((1, 1), 30.0), np.full((1, 1), 5.5 / 16.0)
+    season = season_of(1, RUST, cure=cure, reach_frac=reach, ripening=np.zeros(1))
+    state = planted(season)
+    state[:, FIRST_STAGE : FIRST_STAGE + 16] = 0.01
+    go(season, versions_of(season, RUST), state, (0, 1))
+
+    left = [0.0] * 5 + [0.005] + [0.01] * 10
+    np.testing.assert_allclose(state[0, FIRST_STAGE : FIRST_STAGE + 16, 0], left, atol=1e-7)
+    assert tissue(season, state)[0, 0] == pytest.approx(1.0 + 0.055, rel=1e-5)
+
+
+def test_where_remedies_work_better_they_shield_and_cure_more():
+    rust = RUST._replace(infection_per_d=0.2)
+    shield, factor = np.full((1, 2, 1, 1), 0.5), np.repeat([0.0, 1.0, 2.0, 4.0], 16)
+    season = season_of(1, rust, shield=shield, cure=np.full((1, 1), 0.3), ripening=np.zeros(1))
+    state = planted(season, showing_frac=1e-3)
+    state[:, FIRST_STAGE + 3] = 0.01
+    go(season, versions_of(season, rust, remedy_factor=factor), state, (0, 1))
+    new, old = state[0, FIRST_STAGE, ::16], state[0, FIRST_STAGE + 3, ::16]
+
+    # where more is cured there is a little more to infect
+    np.testing.assert_allclose(new / new[0], np.exp(-0.5 * factor[::16]), rtol=0.01)
+    np.testing.assert_allclose(old, 0.01 * np.exp(-0.3 * factor[::16]), rtol=1e-5)
+
+
+def test_each_weather_has_its_own_residue():
+    rust, shield = RUST._replace(infection_per_d=0.2), np.zeros((1, 2, 2, 1))
+    shield[:, :, 1] = 1.5
+    nights = {"infected_frac": np.ones((1, 2, 2, 1, 1)), "wet_reach_h": np.full((1, 2, 2, 1, 1), 24.0)}
+    nights |= {"alive_frac": np.zeros((1, 2, 2, 1, 1)), "progress": np.zeros((1, 2, 2, 2, 1))}
+    water = {"first_wet_h": np.full((1, 2, 1), 6.0), "spread_h": np.full((1, 2, 1), 4.0)}
+    season = season_of(1, rust, shield=shield, **nights, **water)
+    state = planted(season, showing_frac=1e-3)
+    go(season, versions_of(season, rust, member=np.repeat([0, 1], 32)), state, (0, 1))
+    new = state[0, FIRST_STAGE]
+
+    assert new[40] / new[0] == pytest.approx(np.exp(-1.5), rel=1e-4)
+
+
+def test_rusted_leaves_picked_take_their_share_of_everything_along():
+    found, shows, hides = 0.75, 0.03, 0.1
+    season = season_of(1, RUST, picked_frac=np.full((1, 2, 1), found), left_frac=np.ones((1, 1)), ripening=np.zeros(1))
+    state = planted(season, latent_frac=hides, showing_frac=shows)
+    versions = versions_of(season, RUST, lesion_frac=0.02, clumping=0.8, giving_per_d=0.0)
+    go(season, versions, state, (0, 1))
+    healthy, latent, showing, dead = tissue(season, state)[:, 0]
+    leaves = likelihood.incidence_frac(
+        Predicted(*(np.array([each]) for each in (shows, 0.02, 0.8, 1.0, 0.0)))  # as a look would meet them
+    )[0]
+
+    off = found * (leaves - shows) / (1.0 - shows)
+    assert 0.5 < leaves < 0.9
+    assert [healthy, latent, showing, dead] == pytest.approx(
+        [(1.0 - hides - shows) * (1.0 - off), hides * (1.0 - off), shows * (1.0 - found), 0.0], rel=1e-4
+    )
+    # leaf area goes as leaves go
+    assert simulate.picked_area(season, state)[0, 0, 0] == pytest.approx(found * leaves, rel=1e-4)
+    assert simulate.litter(season, state)[0, 0] == pytest.approx(2.0 * found * shows, rel=1e-4)
+
+
+def test_after_picking_the_leaves_that_hang_catch_no_more_spores_each():
+    rust = RUST._replace(infection_per_d=0.05)
+    new = []
+    for found in (0.0, 0.9):
+        season = season_of(1, rust, picked_frac=np.full((1, 2, 1), found), ripening=np.zeros(1))
+        state = planted(season, showing_frac=0.05)
+        go(season, versions_of(season, rust), state, (0, 1))
+        new.append(float(state[0, FIRST_STAGE, 0] / (state[0, FIRST_STAGE, 0] + state[0, HEALTHY, 0])))
+
+    assert new[1] == pytest.approx(new[0], rel=1e-3)
+
+
+def test_leaves_cut_go_with_all_that_is_in_them_and_give_on_where_they_lie():
+    rust = RUST._replace(infection_per_d=0.0)
+    cut, left = np.zeros((1, 2, 6)), np.full((1, 6), 0.5)
+    cut[:, 0, 0], cut[:, 1, 0] = 0.6, 1.0
+    season = season_of(
+        6, rust, cut_frac=cut, left_frac=left, litter_frac=0.8, ripening=np.zeros(6), wet_reach_h=np.zeros((1, 2, 1, 6, 1)),
+        alive_frac=np.ones((1, 2, 1, 6, 1)),
+    )  # fmt: skip
+    versions, state = versions_of(season, rust, giving_per_d=0.0), planted(season, latent_frac=0.3, showing_frac=0.1)
+    go(season, versions, state, (0, 1))
+
+    np.testing.assert_allclose(tissue(season, state)[:, 0], [0.24, 0.12, 0.04, 0.0], rtol=1e-5)
+    assert (tissue(season, state, level=1) == 0.0).all()
+    assert simulate.litter(season, state)[0, 0] == pytest.approx(0.5 * (0.06 + 0.1), rel=1e-5)
+    waiting = float(state[0, WAITING, 0])
+    go(season, versions, state, (1, 2))
+    # what hangs below, and what lies below it
+    assert state[0, WAITING, 0] - waiting == pytest.approx(0.04 + 0.08, rel=1e-4)
+    go(season, versions, state, (2, 6))
+    assert simulate.litter(season, state)[0, 0] == pytest.approx(0.08 * 0.8**5, rel=1e-4)
+
+
 def test_rust_that_was_there_before_the_record_is_spread_over_all_ages():
     first = np.array([2])
     season = season_of(3, RUST, first_leaf_day=first, ripening=np.zeros(3))
@@ -169,7 +267,7 @@ def test_rust_that_was_there_before_the_record_is_spread_over_all_ages():
     go(season, versions_of(season, RUST, start_frac=0.3, giving_per_d=0.0), state, (0, 3))
 
     assert tissue(season, state)[:, 0] == pytest.approx([0.7, 0.3 * 0.67, 0.3 * 0.33, 0.0], rel=1e-4)
-    np.testing.assert_allclose(state[0, 3:19, 0], 0.3 * 0.67 / 16, rtol=1e-4)
+    np.testing.assert_allclose(state[0, FIRST_STAGE : FIRST_STAGE + 16, 0], 0.3 * 0.67 / 16, rtol=1e-4)
 
 
 def test_one_great_arrival_comes_on_its_day_and_counts_as_from_outside():

@@ -51,6 +51,8 @@ def _versions() -> Versions:
         burst_day=(_chance("burst day", 2, COUNT) * DAYS).astype(int), wet_stretch=0.7 + 0.6 * _chance("wet", COUNT),
         start_frac=0.02 * _chance("start", PLANTINGS, COUNT), vigour=0.5 + _chance("vigour", PLANTINGS, COUNT),
         luck=0.5 + _chance("luck", PLANTINGS, -(-DAYS // 7), COUNT),
+        lesion_frac=0.001 + 0.05 * _chance("lesion", 2, COUNT), clumping=np.exp(40.0 * _chance("clumping", 2, COUNT) - 2.0),
+        remedy_factor=0.3 + 1.4 * _chance("factor", COUNT),
     )  # fmt: skip
 
 
@@ -133,12 +135,29 @@ def test_a_planting_with_a_rust_of_its_own_does_not_feel_the_other_rust(whole):
     assert not np.array_equal(state[[1, 3]], whole[0][[1, 3]])
 
 
-@pytest.mark.parametrize("remedies", [False, True])
+def _now_and_then(name: str, share: float, *shape: int) -> np.ndarray:
+    """Nothing on most days, anything on some."""
+    return np.where(_chance(f"{name} at all", *shape) < share, _chance(name, *shape), 0.0)
+
+
+REMEDIES = {
+    "shield": 2.0 * _now_and_then("shield", 0.5, PLANTINGS, 2, MEMBERS, DAYS),
+    "cure": 2.0 * _now_and_then("cure", 0.1, PLANTINGS, DAYS),
+    "reach_frac": 1.2 * _chance("reach of a cure", PLANTINGS, DAYS),
+    "picked_frac": _now_and_then("picked", 0.1, PLANTINGS, 2, DAYS),
+    "cut_frac": _now_and_then("cut", 0.05, PLANTINGS, 2, DAYS),
+    "left_frac": _chance("left", PLANTINGS, DAYS),
+}
+
+
+@pytest.mark.parametrize("remedies", [(), *((each,) for each in REMEDIES), tuple(REMEDIES)])
 def test_the_rules_written_for_arrays_say_the_same(whole, remedies):
-    shares = 0.5 * _chance("held", PLANTINGS, 2, DAYS)
-    cured = np.where(_chance("cured", PLANTINGS, DAYS) < 0.05, 0.4, 0.0)
-    changed = {"held_frac": shares, "cured_frac": cured} if remedies else {}
-    drivers = SEASON.drivers._replace(**{name: each.astype(np.float32) for name, each in changed.items()})
+    named = {name: REMEDIES[name] for name in (*remedies, "left_frac")}
+    if remedies == ("cure",):
+        named["reach_frac"] = np.ones((PLANTINGS, DAYS))
+    acts = SEASON.drivers.acts._replace(**{name: each.astype(np.float32) for name, each in named.items()})
+    acts = acts._replace(is_shielded=(acts.shield > 0.0).any(axis=(1, 2)))
+    drivers = SEASON.drivers._replace(acts=acts)
     season = Season(drivers, DAYS, SEASON.by_strength)
     state, twin = simulate.clean(season, COUNT), simulate.clean(season, COUNT)
     record = go(season, VERSIONS, state, (0, DAYS), ALL_DAYS)
@@ -148,7 +167,8 @@ def test_the_rules_written_for_arrays_say_the_same(whole, remedies):
 
     np.testing.assert_allclose(record, twin_record, atol=1e-4)
     np.testing.assert_allclose(state, twin, atol=1e-4, rtol=1e-3)
-    assert np.array_equal(record, whole[1]) is not remedies
+    changes_something = bool({"shield", "cure", "picked_frac", "cut_frac"} & set(remedies))
+    assert np.array_equal(record, whole[1]) is not changes_something
 
 
 def test_whole_lanes_are_enough_and_no_more():

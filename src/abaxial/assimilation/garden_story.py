@@ -169,7 +169,7 @@ def bearing(unknowns: Unknowns, worn: Floats, rust: str) -> Predicted:
 
 def _fitting(name: str, taken: NDArray[np.bool_], by_planting: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """What was taken, in the shape of one of the versions' numbers."""
-    if name in ("member", "wet_stretch"):
+    if name in ("member", "wet_stretch", "remedy_factor"):
         return np.asarray(taken[0])
     if name == "luck":
         return by_planting[:, np.newaxis]

@@ -12,6 +12,7 @@ from abaxial.assimilation.garden_story import Look, Then
 from abaxial.assimilation.proposals import Cloud
 from abaxial.assimilation.sampler import Told
 from abaxial.assimilation.unknowns import Unknowns
+from abaxial.epidemic import simulate
 from abaxial.epidemic.simulate import Season
 from abaxial.errors import FaultError
 
@@ -42,7 +43,7 @@ def taken_out(season: Season, asked: Unknowns, looks: Sequence[Look], text: byte
         with np.load(io.BytesIO(text), allow_pickle=False) as held:
             read = {name: held[name] for name in held.files}
         cloud = Cloud(*(read[f"cloud_{name}"] for name in Cloud._fields))
-        if cloud.known.shape[1] != len(asked.names) or read["rows"].shape[0] != season.plantings:
+        if cloud.known.shape[1] != len(asked.names) or read["rows"].shape[:2] != simulate.clean(season, 0).shape[:2]:
             raise FaultError("A checkpoint of another garden.")
         state = Then(
             read["rows"], unknowns.versions_of(asked, cloud, season.by_strength), read["record"], int(read["day"])

@@ -179,6 +179,9 @@ def versions_of(unknowns: Unknowns, cloud: Cloud, by_strength: Whole) -> Version
         start_frac=each("start_frac"),
         vigour=each("vigour"),
         luck=np.ascontiguousarray(np.moveaxis(luck, 0, 1), np.float32),
+        lesion_frac=each("lesion_frac"),
+        clumping=each("clumping"),
+        remedy_factor=np.ones(count, np.float32),
     )
 
 

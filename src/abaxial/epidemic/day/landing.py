@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from abaxial.compiled import exp_single, small_kernel
-from abaxial.epidemic.rows import (
+from abaxial.epidemic.day.rows import (
     AREA,
     ARRIVAL,
     DEAD,
@@ -17,16 +17,21 @@ from abaxial.epidemic.rows import (
     GOT_IN,
     LANES,
     NEAR,
+    PICKED,
+    RATE,
     REACH,
     SPREAD,
     STEPS,
     STRETCH,
     SUM,
+    TAKES,
     Rows,
     Whole,
 )
 
 NOTHING, ONE, NEARLY_DRY = np.float32(0.0), np.float32(1.0), np.float32(1e-4)
+#: next to nothing: numbers near the smallest a computer can hold are slow
+TINY = np.float32(1e-25)
 
 
 @small_kernel
@@ -88,6 +93,20 @@ def land(room: Rows, own: Rows, given: Rows, stray: Rows, shares: Any) -> None:
     for j in range(LANES):
         room[FROM_NEAR + j] = from_sky * max(room[NEAR + j], NOTHING)
         room[FROM_OUTSIDE + j] = room[AREA + j] * room[ARRIVAL + j]
+    gone = own[PICKED * LANES : (PICKED + 1) * LANES]
+    if any_above_nothing(gone):
+        for j in range(LANES):
+            # where leaves were picked there are fewer to hold what comes
+            hangs = room[AREA + j] / max(room[AREA + j] + gone[j], TINY) if gone[j] > NOTHING else ONE
+            room[FROM_OWN + j] *= hangs
+            room[FROM_NEAR + j] *= hangs
+
+
+@small_kernel
+def shield(room: Rows, member: Whole, factor: Rows, table: Rows, day: int) -> None:
+    """Of what gets into the leaf, what the residue on it lets live. table : (members, days)."""
+    for j in range(LANES):
+        room[TAKES + j] = room[RATE + j] * exp_single(-factor[j] * table[member[j], day])
 
 
 @small_kernel

@@ -5,9 +5,9 @@ from typing import Any
 import numpy as np
 
 from abaxial.compiled import exp_single, small_kernel
-from abaxial.epidemic import landing
-from abaxial.epidemic.landing import NOTHING, ONE
-from abaxial.epidemic.rows import (
+from abaxial.epidemic.day import landing
+from abaxial.epidemic.day.landing import NOTHING, ONE, TINY
+from abaxial.epidemic.day.rows import (
     AREA,
     BEFORE,
     CHAIN,
@@ -22,12 +22,14 @@ from abaxial.epidemic.rows import (
     JUMP,
     LANES,
     LATENT_OUT,
+    LITTER,
     LIVING,
+    LOWER,
     MOST_STEPS,
     OPENED,
-    RATE,
     STEPS,
     SUM,
+    TAKES,
     VISIBLE_OUT,
     WAITING,
     WHOLE,
@@ -41,12 +43,13 @@ from abaxial.epidemic.rows import (
     _7,
 )
 
-TINY = np.float32(1e-25)
-
 
 @small_kernel
-def give_spores(leaves: Rows, air: Rows, sky: Rows, sizes: Any) -> None:
-    """What a planting's open pustules gave off since yesterday, by level, and added to the whole garden's."""
+def give_spores(leaves: Rows, air: Rows, sky: Rows, sizes: Any, fade: Any) -> None:
+    """What a planting's open pustules gave off since yesterday, by level, and added to the whole garden's.
+
+    What lies below it gives among the low leaves, and fades.
+    """
     size, latent, showing = sizes
     for level in range(2):
         opened = level * size + (FIRST_STAGE + latent) * LANES
@@ -57,8 +60,20 @@ def give_spores(leaves: Rows, air: Rows, sky: Rows, sizes: Any) -> None:
             pustules = leaves[stage : stage + LANES]
             for j in range(LANES):
                 given[j] += pustules[j]
+        if level == LOWER:
+            _from_below(given, leaves[2 * size + LITTER * LANES :], fade)
         for j in range(LANES):
             sky[j] += given[j]
+
+
+@small_kernel
+def _from_below(given: Rows, litter: Rows, fade: Any) -> None:
+    if not landing.any_above_nothing(litter):
+        return
+    for j in range(LANES):
+        given[j] += litter[j]
+        left = litter[j] * fade
+        litter[j] = left if left > TINY else NOTHING
 
 
 @small_kernel
@@ -93,17 +108,13 @@ def start(leaves: Rows, rusted: Rows, sizes: Any, latent_frac: Any) -> None:
 
 
 @small_kernel
-def age(room: Rows, own: Rows, latent: int, showing: int, cured: float) -> None:
-    """Latent tissue grows older and opens; pustules give, then die; dead tissue falls; remedies heal."""
+def age(room: Rows, own: Rows, latent: int, showing: int) -> None:
+    """Latent tissue grows older and opens; pustules give, then die; dead tissue falls."""
     begin = FIRST_STAGE * LANES
     opened = begin + latent * LANES
     dead, chain, giving = own[DEAD * LANES : begin], own[begin:opened], own[opened : opened + showing * LANES]
     for j in range(LANES):
         dead[j] *= ONE - room[DEAD_FALL + j]
-    if cured > 0.0:
-        for k in range(chain.size):
-            own[k % LANES] += cured * chain[k]
-            chain[k] *= ONE - cured
     _advance(room, chain)
     for j in range(LANES):
         room[OPENED + j] = room[SUM + j]
@@ -135,7 +146,7 @@ def _advance(room: Rows, chain: Rows) -> None:
     for row in range(0, chain.size, LANES):
         now, was = room[CHAIN + row : CHAIN + row + LANES], chain[row : row + LANES]
         for j in range(LANES):
-            # next to nothing is nothing: numbers near the smallest a computer can hold are slow
+            # next to nothing is nothing
             kept = now[j] if now[j] > TINY else NOTHING
             room[SUM + j] += was[j] - kept
             was[j] = kept
@@ -182,7 +193,7 @@ def _two_stages(room: Rows, old: Rows) -> None:
 
 
 @small_kernel
-def infect(room: Rows, own: Rows, free: float) -> None:
+def infect(room: Rows, own: Rows) -> None:
     """The night lets in some of the spores on the leaf; the others wait or die. SUM becomes what is newly infected."""
     healthy, wait = own[:LANES], own[WAITING * LANES : (WAITING + 1) * LANES]
     born = own[FIRST_STAGE * LANES : (FIRST_STAGE + 1) * LANES]
@@ -190,7 +201,7 @@ def infect(room: Rows, own: Rows, free: float) -> None:
         lying = wait[j] + room[FROM_OWN + j] + room[FROM_NEAR + j] + room[FROM_OUTSIDE + j]
         inside = lying * room[GOT_IN + j]
         wait[j] = (lying - inside) * room[LIVING + j]
-        room[SUM + j] = inside * free * room[RATE + j] / max(room[AREA + j], TINY)
+        room[SUM + j] = inside * room[TAKES + j] / max(room[AREA + j], TINY)
     for j in range(LANES):
         # several spores that enter one place make one patch
         room[SUM + j] = healthy[j] * _hit_frac(room[SUM + j])
