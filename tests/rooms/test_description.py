@@ -1,6 +1,8 @@
 """A garden description: read, refused with every mistake named, and written so that it reads back the same."""
 
+import math
 import string
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -14,12 +16,16 @@ from tests.trial_garden import BED, PLANTING, SITE
 from abaxial.errors import GardenError
 from abaxial.garden.description import read_garden
 from abaxial.garden.parts import (
+    DISPOSALS,
+    TAKEN_OFF,
     Bed,
+    Disposed,
     Garden,
     Gardener,
     Noted,
     Obstacle,
     Planting,
+    Surroundings,
     Watering,
     WeatherSource,
 )
@@ -86,6 +92,29 @@ def test_a_bed_without_plants_is_allowed(tmp_path: Path):
         ("since = 2026-01-10", "since = 2026-01-10\n[gardener]\ndays = []", ["gardener", "days is empty"]),
         ("since = 2026-01-10", "since = 2026-01-10\n[[noted]]", ["noted 1", "says nothing"]),
         ("since = 2026-01-10", "since = 2026-01-10\n[[weather]]\nform='epw'", ["weather 1", "file is missing"]),
+        ("area_m2 = 4", "area_m2 = 4\nnear = { hives_m = 'far' }", ["bed 'Quay', near", "hives_m is 'far'"]),
+        ("area_m2 = 4", "area_m2 = 4\nnear = { fish_m = -1 }", ["fish_m is -1", "between 0 and"]),
+        ("area_m2 = 4", "area_m2 = 4\nnear = { children = 1 }", ["children is 1", "true or false"]),
+        ("area_m2 = 4", "area_m2 = 4\nnear = { bees_m = 3 }", ["'bees_m'"]),
+        ("since = 2026-01-10", "since = 2026-01-10\neaten = 'yes'", ["eaten is 'yes'", "true or false"]),
+        (
+            "since = 2026-01-10",
+            "since = 2026-01-10\ndisposals = [{ on = 2026-02-01, what = 'cut_down', way = 'burn' }]",
+            ["disposals speaks of 2026-02-01", "cut_down"],
+        ),
+        (
+            "since = 2026-01-10",
+            "since = 2026-01-10\ndisposals = [{ on = 2026-02-01, what = 'cut_down', way = 'sea' }]",
+            ["way is 'sea'", "bag_and_bin"],
+        ),
+        ("since = 2026-01-10", "since = 2026-01-10\nrusted_leaves_off = [2025-12-01]", ["2025-12-01", "before since"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[[bottle]]\nleft = '1 l'", ["bottle 1", "name is missing"]),
+        ("since = 2026-01-10", "since = 2026-01-10\n[[treatment]]\nremedy = 'oil'", ["treatment 1", "on is missing"]),
+        (
+            "since = 2026-01-10",
+            "since = 2026-01-10\n[[treatment]]\nremedy = 'oil'\non = 2026-02-01\nplantings = []",
+            ["names no planting"],
+        ),
         ("[[bed]]", "[bed]", ["bed is {", "not a list"]),
     ],
 )
@@ -116,6 +145,15 @@ def test_two_beds_of_one_name_are_refused_even_in_other_letters(tmp_path: Path):
     error = refusal(tmp_path, SITE + BED + BED.replace("Quay", "QUAY "))
 
     assert "two beds are called 'QUAY '" in error.message
+
+
+def test_what_nobody_said_of_the_surroundings_is_not_the_same_as_none(tmp_path: Path):
+    near = 'near = { hives_m = "none", fish_m = 12, children = false }\n'
+
+    [bed] = read_garden(written(tmp_path, SITE + BED + near)).beds
+
+    assert bed.surroundings == Surroundings(hives_m=math.inf, fish_m=12.0, children=False)
+    assert bed.surroundings.animals is None
 
 
 def test_many_mistakes_are_told_together_five_in_full(tmp_path: Path):
@@ -184,6 +222,7 @@ def numbers(low: float, high: float) -> some.SearchStrategy[float]:
 obstacles = some.builds(
     Obstacle, numbers(0, 170), numbers(180, 360), numbers(0.01, 500), numbers(0.01, 10_000), numbers(0, 1)
 )
+aways = some.none() | some.just(math.inf) | numbers(0, 100_000)
 waterings = some.just(Watering()) | some.builds(
     Watering,
     some.sampled_from(["overhead", "soil"]),
@@ -201,6 +240,20 @@ beds = some.builds(
     numbers(0.05, 1),
     numbers(-10_000, 10_000),
     numbers(-10_000, 10_000),
+    some.builds(Surroundings, aways, aways, *[some.none() | some.booleans()] * 4),
+)
+bottles = some.builds(
+    lambda name, more, label: Noted({"name": name, **more, **label}),
+    names,
+    some.fixed_dictionaries({}, optional={"left": some.just("5 l"), "bought_on": days, "price": numbers(0, 99)}),
+    some.fixed_dictionaries({}, optional={"label": options}),
+)
+treatments = some.builds(
+    lambda on, remedy, plantings, more: Noted({"on": on, "remedy": remedy, "plantings": plantings, **more}),
+    days,
+    names,
+    some.lists(names, min_size=1, max_size=2),
+    some.fixed_dictionaries({}, optional={"material": names, "details": options}),
 )
 
 
@@ -219,18 +272,35 @@ def gardens(draw: some.DrawFn) -> Garden:
         some.just("") | names,
         after,
         after,
+        after,
+        eaten=some.none() | some.booleans(),
+        worth_factor=some.just(1.0) | some.floats(0, 1000),
+        replaceable=some.booleans(),
     )
+    ways = some.sampled_from(DISPOSALS)
     by_name = {"unique_by": lambda planting: planting.name.strip().casefold()}
     return Garden(
         name=draw(names),
         place=Place(draw(numbers(-90, 90)), draw(numbers(-180, 180)), draw(numbers(-430, 6000)), "Pacific/Apia"),
         beds=tuple(found),
-        plantings=tuple(draw(some.lists(standing, max_size=3, **by_name))) if found else (),
+        plantings=tuple(
+            replace(
+                each,
+                disposals=tuple(
+                    Disposed(on, what, draw(ways)) for what in TAKEN_OFF for on in dict.fromkeys(getattr(each, what))
+                ),
+            )
+            for each in draw(some.lists(standing, max_size=3, **by_name))
+        )
+        if found
+        else (),
         gardener=Gardener(
             tuple(sorted(draw(some.sets(some.integers(0, 6), min_size=1)))), draw(some.integers(0, 1440))
         ),
         weather=tuple(draw(some.lists(some.builds(WeatherSource, names, names, options), max_size=2))),
         noted=tuple(draw(some.lists(some.builds(Noted, options.filter(bool)), max_size=2))),
+        bottles=tuple(draw(some.lists(bottles, max_size=2))),
+        treatments=tuple(draw(some.lists(treatments, max_size=2))),
         invented=draw(some.booleans()),
     )
 

@@ -7,7 +7,7 @@ import pytest
 from tests.clock import quickest_s
 from tests.journal_pages import BEGINNING, SITE, START, described, entry, laid, made, walked
 
-from abaxial.garden.parts import Garden, Planting
+from abaxial.garden.parts import Disposed, Garden, Planting, Surroundings
 from abaxial.journal.entries import Entry
 from abaxial.journal.fold import Descent, Folded, fold
 
@@ -95,6 +95,38 @@ def test_taking_off_rusted_leaves_alone_does_not_count_as_taking_off_the_low_one
     off = entry(6, "leaves_taken_off", {"planting": "Cannas", "which": "rusted"})
 
     assert planting("Cannas", off).low_leaves_off == ()
+    assert planting("Cannas", off).rusted_leaves_off == (date(2026, 3, 7),)
+
+
+def test_where_the_cut_leaves_went_is_remembered_and_goes_with_a_planting_that_is_moved():
+    cut = entry(5, "cut_down", {"planting": "Cannas", "disposal": "cold_compost"})
+    here, there = planting("Cannas", cut), planting("Wall cannas", cut, moved(6, name="Wall cannas"))
+
+    assert here.disposals == there.disposals == (Disposed(date(2026, 3, 6), "cut_down", "cold_compost"),)
+
+
+def test_where_the_cut_leaves_went_is_what_was_said_last():
+    cuts = [
+        entry(5, "cut_down", {"planting": "Cannas", "disposal": way}, id=f"{number:032x}", recorded_at=START)
+        for number, way in ((50, "burn"), (51, "left_lying"))
+    ]
+
+    assert [each.way for each in planting("Cannas", *cuts).disposals] == ["left_lying"]
+
+
+def test_a_question_about_a_bed_that_was_answered_stays_answered():
+    near = [
+        entry(n, "bed_changed", {"bed": "Quay", "near": said})
+        for n, said in ((5, {"fish_m": 9}), (6, {"animals": False}))
+    ]
+
+    assert garden(*near).beds[0].surroundings == Surroundings(fish_m=9.0, animals=False)
+
+
+def test_a_division_is_eaten_as_its_parent_is():
+    mint = entry(4, "planting_made", {**made(4, "Mint").body, "eaten": False})
+
+    assert planting("Young", mint, divided(6, planting="Mint")).eaten is False
 
 
 def test_a_destroyed_planting_stands_no_more_and_is_remembered():

@@ -7,8 +7,10 @@ from pathlib import Path
 import abaxial.season
 from abaxial.garden.description import garden_from_text
 from abaxial.garden.parts import Garden, Noted, Wind
+from abaxial.hours import zone_named
 from abaxial.journal.fold import fold
 from abaxial.journal.kinds import body_problems
+from abaxial.journal.shelf.folding import shelf_described
 from abaxial.journal.writing import entries_of
 from abaxial.scouting.sightings import Sighting
 
@@ -37,6 +39,51 @@ bed = "Quay"
 rain = "last night"
 at = "2026-02-01"
 
+[[bottle]]
+name = "White bottle"
+left = "500 ml"
+price = 9.5
+bought_on = 2026-01-20
+
+[bottle.label]
+form = "liquid"
+actives = { mineral_oil = "850 g/l" }
+rate = "10 ml/l"
+sites = ["ornamentals"]
+pests = ["rust"]
+interval_d = 14
+most_applications = 8
+most_product = "not printed"
+reentry_h = 4
+rain_fast_h = 4
+protective = ["gloves"]
+registration = "A-1234"
+
+[[bottle]]
+name = "Nettle water"
+kind = "home_brew"
+
+[[treatment]]
+on = 2026-03-02
+remedy = "thinned"
+plantings = ["Wall daylilies"]
+
+[[treatment]]
+on = 2026-03-10
+remedy = "oil"
+plantings = ["Quay cannas", "Fig-tree cannas"]
+material = "White bottle"
+
+[treatment.details]
+started = 23:50:00
+ended = "00:20"
+product_ml = 9
+water_l = 0.9
+area_m2 = 6
+rate = "10 ml/l"
+applicator = "Isaura"
+weather = { wind_m_s = 1.2 }
+
 [[walk]]
 on = 2026-03-10
 seen = [{ planting = "Quay cannas", turned = 40, rusted = 0 }]
@@ -62,7 +109,19 @@ def test_the_demo_garden_comes_back_equal_from_its_entries():
 
     assert folded.garden == replace(demo(), walks=())
     assert folded.sightings == SIGHTINGS
-    assert (folded.questions, folded.stray, folded.notes) == ((), (), ())
+    assert (folded.questions, folded.stray) == ((), ())
+    assert {each.kind for each in folded.notes} == {"material_bought", "remedy_done"}
+
+
+def test_a_described_shelf_is_the_same_read_at_once_and_by_way_of_its_entries():
+    written = entries_of(demo(), (), author="", device="", recorded_at=NOW)
+    folded = fold(written, folder="garden")
+    described = shelf_described(demo(), until=None, zone=zone_named(demo().place.zone), where="demo")
+
+    assert (folded.bottles, folded.prices) == (described.bottles, described.prices)
+    assert tuple(replace(each, entry_id="") for each in folded.done) == described.done
+    left = {each.key: each.left for each in folded.bottles}
+    assert (left["White bottle"], left["Nettle water"]) == (491.0, None)
 
 
 def test_every_entry_of_the_demo_garden_is_as_it_should_be():

@@ -1,5 +1,6 @@
 """The garden description: a TOML file a person can write, read into a Garden or refused with every mistake named."""
 
+import math
 import tomllib
 from datetime import date
 from pathlib import Path
@@ -9,13 +10,17 @@ from abaxial import hours
 from abaxial.errors import GardenError, InputError, ParameterError
 from abaxial.garden import horizon
 from abaxial.garden.parts import (
+    DISPOSALS,
+    TAKEN_OFF,
     Bed,
+    Disposed,
     Garden,
     Gardener,
     Manner,
     Noted,
     Obstacle,
     Planting,
+    Surroundings,
     Watering,
     WeatherSource,
     Wind,
@@ -27,6 +32,13 @@ from abaxial.provenance import read_table
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SOILS = ("loam", "sand", "clay")
 MANNERS = ("none", "overhead", "soil")
+#: what is written for the distance to something that is not there
+NONE_NEAR = "none"
+_AWAY, _AROUND = ("hives_m", "fish_m"), ("animals", "children", "washing", "roof_water_tank")
+_PLANTING = (
+    "name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", "cut_down", "low_leaves_off", "rusted_leaves_off",
+    "disposals", "eaten", "worth_factor", "replaceable",
+)  # fmt: skip
 #: mistakes told in full; of the rest only the number
 TOLD = 5
 
@@ -56,7 +68,9 @@ def garden_from_text(text: str, *, where: str, folder: str | Path) -> Garden:
 def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> Garden:
     """The garden of a description already taken out of its file. where : the file's name, for messages."""
     top = Section(table, where, [])
-    top.only("site", "bed", "planting", "gardener", "weather", "noted", "walk", "walks_file")
+    top.only(
+        "site", "bed", "planting", "gardener", "weather", "noted", "walk", "walks_file", "bottle", "treatment"
+    )  # fmt: skip
     site = top.inner("site", required=True)
     garden = Garden(
         name=site.text("name") if "site" in table else "",
@@ -67,6 +81,8 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
         weather=tuple(_weather(section) for section in top.each("weather")),
         noted=tuple(_noted(section) for section in top.each("noted")),
         walks=tuple(_noted(section) for name in ("walk", "walks_file") for section in top.each(name)),
+        bottles=tuple(_bottle(section) for section in top.each("bottle")),
+        treatments=tuple(_treatment(section) for section in top.each("treatment")),
         wind=_wind(site.inner("wind")),
         invented=site.truth("invented", default=False),
         folder=str(folder),
@@ -101,7 +117,7 @@ def _wind(section: Section) -> Wind:
 
 
 def _bed(section: Section) -> Bed:
-    section.only("name", "area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle")
+    section.only("name", "area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle", "near")
     obstacles = tuple(_obstacle(each) for each in section.each("obstacle"))
     return Bed(
         name=section.text("name"),
@@ -112,7 +128,21 @@ def _bed(section: Section) -> Bed:
         shelter_frac=section.number("shelter_frac", 0.05, 1, default=horizon.open_wind_frac(obstacles)),
         east_m=section.number("east_m", -10_000, 10_000, default=0.0),
         north_m=section.number("north_m", -10_000, 10_000, default=0.0),
+        surroundings=_surroundings(section.inner("near")),
     )
+
+
+def _surroundings(section: Section) -> Surroundings:
+    section.only(*_AWAY, *_AROUND)
+    hives_m, fish_m = (_away_m(section, key) for key in _AWAY)
+    return Surroundings(hives_m, fish_m, *(section.maybe(key) for key in _AROUND))
+
+
+def _away_m(section: Section, key: str) -> float | None:
+    """A distance; infinite where nothing is near, None where nobody said."""
+    if key not in section.table:
+        return None
+    return math.inf if section.table[key] == NONE_NEAR else section.number(key, 0, 100_000)
 
 
 def _obstacle(section: Section) -> Obstacle:
@@ -149,7 +179,7 @@ def _watering(section: Section) -> Watering:
 
 
 def _planting(section: Section) -> Planting:
-    section.only("name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", "cut_down", "low_leaves_off")
+    section.only(*_PLANTING)
     planting = Planting(
         name=section.text("name"),
         bed=section.text("bed"),
@@ -160,10 +190,31 @@ def _planting(section: Section) -> Planting:
         cultivar=section.text("cultivar", default=""),
         cut_down=section.days("cut_down"),
         low_leaves_off=section.days("low_leaves_off"),
+        rusted_leaves_off=section.days("rusted_leaves_off"),
+        disposals=tuple(_disposed(each) for each in section.each("disposals")),
+        eaten=section.maybe("eaten"),
+        worth_factor=section.number("worth_factor", 0, 1000, default=1.0),
+        replaceable=section.truth("replaceable", default=True),
     )
-    for key, days in (("cut_down", planting.cut_down), ("low_leaves_off", planting.low_leaves_off)):
-        _check_after(section, key, days, planting.since)
+    for key in TAKEN_OFF:
+        _check_after(section, key, getattr(planting, key), planting.since)
+    _check_disposals(section, planting)
     return planting
+
+
+def _check_disposals(section: Section, planting: Planting) -> None:
+    seen = set()
+    for on, what, _ in planting.disposals:
+        if on not in getattr(planting, what):
+            section.wrong(f"disposals speaks of {on}, which {what} does not hold.", f"Add the date to {what}.")
+        if (on, what) in seen:
+            section.wrong(f"disposals says twice where what was taken off on {on} went.", "Leave one out.")
+        seen.add((on, what))
+
+
+def _disposed(section: Section) -> Disposed:
+    section.only("on", "what", "way")
+    return Disposed(section.day("on"), section.choice("what", TAKEN_OFF), section.choice("way", DISPOSALS))
 
 
 def _check_after(section: Section, key: str, days: tuple[date, ...], since: date) -> None:
@@ -199,6 +250,25 @@ def _weather(section: Section) -> WeatherSource:
 def _noted(section: Section) -> Noted:
     if not section.table:
         section.wrong("it says nothing.", 'Write what you noticed, such as rain = "last night", or leave it out.')
+    return Noted(options=dict(section.table))
+
+
+def _bottle(section: Section) -> Noted:
+    section.text("name")
+    if "bought_on" in section.table:
+        section.day("bought_on")
+    section.inner("label")
+    return Noted(options=dict(section.table))
+
+
+def _treatment(section: Section) -> Noted:
+    section.only("on", "remedy", "plantings", "material", "details")
+    section.day("on")
+    section.text("remedy")
+    if not section.items("plantings") or not all(isinstance(each, str) for each in section.items("plantings")):
+        section.wrong("it names no planting.", 'Write plantings = ["…"], with one name at least.')
+    section.text("material", default="")
+    section.inner("details")
     return Noted(options=dict(section.table))
 
 

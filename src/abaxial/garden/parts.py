@@ -3,11 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from abaxial.place import Place
 
 Manner = Literal["none", "overhead", "soil"]
+#: where what was cut may go; what each way leaves in the garden is the business of `label`
+DISPOSALS = (
+    "bag_and_bin", "solarise_then_bury", "burn", "hot_compost", "green_waste", "cold_compost", "left_lying",
+)  # fmt: skip
+
+#: the fields of a planting that hold dates of taking something off it
+TAKEN_OFF = ("cut_down", "low_leaves_off", "rusted_leaves_off")
 
 
 @dataclass(frozen=True)
@@ -44,6 +51,23 @@ class Watering:
 
 
 @dataclass(frozen=True)
+class Surroundings:
+    """What lies around a bed that spray must not reach; None is a question not yet asked.
+
+    hives_m, fish_m : to the nearest beehive; to the nearest pond, ditch or stream [m]; infinite where there is none.
+    animals, children : whether pets, poultry or grazing animals, or children, come there. washing : whether washing hangs
+    near. roof_water_tank : whether rain from a roof near by is kept for drinking, animals or the kitchen.
+    """
+
+    hives_m: float | None = None
+    fish_m: float | None = None
+    animals: bool | None = None
+    children: bool | None = None
+    washing: bool | None = None
+    roof_water_tank: bool | None = None
+
+
+@dataclass(frozen=True)
 class Bed:
     """A piece of ground with one exposure and one watering habit.
 
@@ -59,6 +83,15 @@ class Bed:
     shelter_frac: float = 1.0
     east_m: float = 0.0
     north_m: float = 0.0
+    surroundings: Surroundings = field(default_factory=Surroundings)
+
+
+class Disposed(NamedTuple):
+    """Where what was taken off a planting on a day went. what : one of TAKEN_OFF. way : one of DISPOSALS."""
+
+    on: date
+    what: str
+    way: str
 
 
 @dataclass(frozen=True)
@@ -67,7 +100,9 @@ class Planting:
 
     host : key of a species file. clumps : number of plants, 0 or more. spacing_m : between neighbours [m].
     since : the date leaves began to grow from the ground. cut_down : dates of cutting to the ground since then.
-    low_leaves_off : dates on which the lower foliage was taken off.
+    low_leaves_off, rusted_leaves_off : dates on which the lower foliage, or only what showed rust, was taken off.
+    disposals : where it went, as far as anybody said. eaten : whether any of it is eaten; None where nobody said.
+    worth_factor : of its leaves and clumps against others'. replaceable : whether it can be bought again.
     """
 
     name: str
@@ -79,6 +114,11 @@ class Planting:
     cultivar: str = ""
     cut_down: tuple[date, ...] = ()
     low_leaves_off: tuple[date, ...] = ()
+    rusted_leaves_off: tuple[date, ...] = ()
+    disposals: tuple[Disposed, ...] = ()
+    eaten: bool | None = None
+    worth_factor: float = 1.0
+    replaceable: bool = True
 
 
 @dataclass(frozen=True)
@@ -100,8 +140,8 @@ class WeatherSource:
 
 @dataclass(frozen=True)
 class Noted:
-    """One thing the gardener noticed of rain, wetness or rust, as written: what it means is the business of `weather` or
-    `scouting`."""
+    """One thing the gardener noticed, bought or did, as written: what it means is the business of `weather`, `scouting`,
+    `label` or `journal`."""
 
     options: Mapping[str, object]
 
@@ -119,7 +159,8 @@ class Wind:
 class Garden:
     """What stands where, on one day.
 
-    walks : what was seen, as written (`scouting` reads it).
+    walks : what was seen, as written (`scouting` reads it). bottles, treatments : what stands on the shelf, and what was
+    done about rust, as written (`journal` reads them).
     """
 
     name: str
@@ -130,6 +171,8 @@ class Garden:
     weather: tuple[WeatherSource, ...] = ()
     noted: tuple[Noted, ...] = ()
     walks: tuple[Noted, ...] = ()
+    bottles: tuple[Noted, ...] = ()
+    treatments: tuple[Noted, ...] = ()
     wind: Wind = field(default_factory=Wind)
     invented: bool = False
     folder: str = "."

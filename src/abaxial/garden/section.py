@@ -73,6 +73,10 @@ class Section:
             return default
         return value
 
+    def maybe(self, key: str) -> bool | None:
+        """true or false, or None where nobody said."""
+        return self.truth(key, default=False) if key in self.table else None
+
     def text(self, key: str, *, default: str | None = None, longest: int = LONGEST_NAME) -> str:
         """One line of text of at most `longest` letters, not empty unless that is the default."""
         value = self._present(key, default, f'{key} = "…"')

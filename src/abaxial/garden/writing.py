@@ -1,12 +1,13 @@
 """A garden written as the TOML text that describes it; reading the text gives the same garden again."""
 
 import json
+import math
 from collections.abc import Iterable, Mapping
 from datetime import date, time
 from typing import Any
 
-from abaxial.garden.description import WEEKDAYS
-from abaxial.garden.parts import Bed, Garden, Obstacle, Planting, Watering, Wind
+from abaxial.garden.description import NONE_NEAR, WEEKDAYS
+from abaxial.garden.parts import TAKEN_OFF, Bed, Garden, Obstacle, Planting, Watering, Wind
 
 
 def write_garden(garden: Garden) -> str:
@@ -18,6 +19,10 @@ def write_garden(garden: Garden) -> str:
         blocks.extend(_block("[[bed.obstacle]]", each) for each in bed["obstacle"])
     for name in ("planting", "weather", "noted", "walk", "walks_file"):
         blocks.extend(_block(f"[[{name}]]", each) for each in table[name])
+    for name, inner in (("bottle", "label"), ("treatment", "details")):
+        for each in table[name]:
+            blocks.append(_block(f"[[{name}]]", {key: value for key, value in each.items() if key != inner}))
+            blocks.extend([_block(f"[{name}.{inner}]", each[inner])] if inner in each else [])
     return "\n".join(blocks)
 
 
@@ -46,6 +51,8 @@ def garden_table(garden: Garden) -> dict[str, Any]:
         "noted": [dict(each.options) for each in garden.noted],
         "walk": [each for each in walks if "file" not in each],
         "walks_file": [each for each in walks if "file" in each],
+        "bottle": [dict(each.options) for each in garden.bottles],
+        "treatment": [dict(each.options) for each in garden.treatments],
     }
 
 
@@ -102,6 +109,9 @@ def _bed(bed: Bed) -> dict[str, object]:
             "amount_mm": watering.amount_mm,
             "every_days": watering.every_days,
         }
+    near = {key: value for key, value in vars(bed.surroundings).items() if value is not None}
+    if near:
+        values["near"] = {key: NONE_NEAR if value == math.inf else value for key, value in near.items()}
     values["obstacle"] = [_obstacle(each) for each in bed.obstacles]
     return values
 
@@ -121,8 +131,15 @@ def _planting(planting: Planting) -> dict[str, object]:
     if planting.cultivar:
         values["cultivar"] = planting.cultivar
     values |= {"clumps": planting.clumps, "spacing_m": planting.spacing_m, "since": planting.since}
-    if planting.cut_down:
-        values["cut_down"] = planting.cut_down
-    if planting.low_leaves_off:
-        values["low_leaves_off"] = planting.low_leaves_off
+    if planting.eaten is not None:
+        values["eaten"] = planting.eaten
+    if planting.worth_factor != 1.0:
+        values["worth_factor"] = planting.worth_factor
+    if not planting.replaceable:
+        values["replaceable"] = False
+    for key in TAKEN_OFF:
+        if getattr(planting, key):
+            values[key] = getattr(planting, key)
+    if planting.disposals:
+        values["disposals"] = [each._asdict() for each in planting.disposals]
     return values

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from abaxial.errors import ParameterError
+from abaxial.garden.parts import Planting
 from abaxial.provenance import Parameter, digest, read_parameters, read_table, read_text, refuse_unknown
 
 #: what is physically possible for each parameter; a file names exactly these
@@ -32,7 +33,7 @@ class Species:
     """One kind of host.
 
     name : as a gardener says it. latin : genus or species. rust : key of the rust file that names it as a host.
-    digest : hash of its file.
+    digest : hash of its file. eaten : whether people eat of it as a rule.
     """
 
     key: str
@@ -41,10 +42,16 @@ class Species:
     rust: str
     parameters: Mapping[str, Parameter]
     digest: str
+    eaten: bool = False
 
     def __getitem__(self, name: str) -> float:
         """The central value of a parameter."""
         return self.parameters[name].value
+
+
+def is_eaten(planting: Planting, kind: Species) -> bool:
+    """Whether a planting counts as eaten: as its gardener says; where nobody said, as its kind is."""
+    return kind.eaten if planting.eaten is None else planting.eaten
 
 
 def species_keys(folder: Path | None = None) -> tuple[str, ...]:
@@ -75,7 +82,10 @@ def _read(path: Path) -> Species:
     table = read_table(path)
     rising = (("growth_base_c", "growth_optimum_c"), ("growth_optimum_c", "growth_maximum_c"))
     parameters = read_parameters(table.get("parameters"), limits=LIMITS, rising=rising, path=path)
-    refuse_unknown(table, ("name", "latin", "rust", "parameters"), path)
+    refuse_unknown(table, ("name", "latin", "rust", "eaten", "parameters"), path)
+    eaten = table.get("eaten", False)
+    if not isinstance(eaten, bool):
+        raise ParameterError(f"{path}: eaten is {eaten!r}.", remedy="Write eaten = true or eaten = false.")
     return Species(
         key=path.stem,
         name=read_text(table, "name", path),
@@ -83,4 +93,5 @@ def _read(path: Path) -> Species:
         rust=read_text(table, "rust", path),
         parameters=parameters,
         digest=digest(path.read_bytes()),
+        eaten=eaten,
     )

@@ -16,9 +16,12 @@ from abaxial.journal.correction import settle
 from abaxial.journal.entries import KINDS, Entry, fold_order
 from abaxial.journal.ground import Event, LaidBed, bed_question, in_order, key_of, lay_beds
 from abaxial.journal.kinds import NOTED, VERSION, body_problems, weather_tables, without_loose
-from abaxial.journal.lives import Life, Lives, find, lead_lives
+from abaxial.journal.lives import CUTS, Life, Lives, find, lead_lives
 from abaxial.journal.noticed import note_problems, noted_options, sightings_of
 from abaxial.journal.questions import Question, ask
+from abaxial.journal.shelf.folding import Declined, Kept, kept_in
+from abaxial.journal.shelf.treatment import Treatment
+from abaxial.label.bottle import Bottle
 from abaxial.place import Place
 from abaxial.scouting.sightings import Sighting
 
@@ -56,7 +59,8 @@ class Folded:
     garden : None where no entry describes it. sightings : of plantings that stood on their day, former ones included, by
     date, planting and part. notes : entries that change neither, in fold order, those of later versions included.
     stray : sightings of plantings that did not stand on their day. values : what the gardener set, by name; task_minutes :
-    minutes for a task, by its kind [min].
+    minutes for a task, by its kind [min]. bottles : on the shelf, with what is left in them; prices : of a millilitre or gram,
+    by the bottle's name, where known. done : what was done about rust, cuts too, in order. declined : proposals turned down.
     """
 
     garden: Garden | None
@@ -68,6 +72,10 @@ class Folded:
     descent: tuple[Descent, ...] = ()
     values: Mapping[str, float] = field(default_factory=dict)
     task_minutes: Mapping[str, float] = field(default_factory=dict)
+    bottles: tuple[Bottle, ...] = ()
+    prices: Mapping[str, float] = field(default_factory=dict)
+    done: tuple[Treatment, ...] = ()
+    declined: tuple[Declined, ...] = ()
 
 
 def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = ".") -> Folded:
@@ -85,13 +93,14 @@ def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = "
     lives, living = lead_lives(events, beds)
     sightings, stray, seeing = _seen(events, beds, lives)
     garden, former, noting = _assembled(described, events, beds, lives, folder)
+    shelved = kept_in(events, lives, zone)
     asked = [*settled.questions, *sifting, *describing, *laying, *living, *seeing, *noting, *_naming(events, lives)]
     kept = [each for each in events if each.entry.kind in NOTES] + _events([*later, *settled.later], zone, until)
     return Folded(
-        garden=garden,
+        garden=_with_shelf(garden, shelved),
         sightings=sightings,
         notes=tuple(sorted((each.entry for each in kept), key=fold_order)),
-        questions=tuple(asked),
+        questions=(*asked, *shelved.shelf.questions),
         stray=stray,
         former=former,
         descent=tuple(
@@ -99,7 +108,16 @@ def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = "
         ),
         values=_set(events, "values_set", "values"),
         task_minutes=_set(events, "minutes_set", "tasks"),
+        bottles=shelved.shelf.bottles,
+        prices=shelved.shelf.prices,
+        done=shelved.shelf.done,
+        declined=shelved.declined,
     )
+
+
+def _with_shelf(garden: Garden | None, shelved: Kept) -> Garden | None:
+    """The garden with bottles and treatments as a description would list them."""
+    return None if garden is None else replace(garden, bottles=shelved.bottles, treatments=shelved.treatments)
 
 
 def _sifted(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry], list[Question]]:
@@ -256,4 +274,5 @@ def _noted(
 
 def _table(life: Life) -> dict[str, object]:
     """A [[planting]] table."""
-    return {**life.table, "cut_down": sorted(life.cut_down), "low_leaves_off": sorted(life.low_leaves_off)}
+    dates = {field: sorted(getattr(life, field)) for field in CUTS.values()}
+    return {**life.table, **dates, "disposals": [each._asdict() for each in sorted(life.disposals)]}

@@ -98,4 +98,7 @@ def _changed(table: Mapping[str, object], body: Mapping[str, object]) -> dict[st
     if "obstacle" in changes:
         # what the obstacles took of the wind is reckoned anew, unless somebody says it
         kept.pop("shelter_frac", None)
+    if isinstance(before := kept.get("near"), Mapping) and isinstance(now := changes.get("near"), Mapping):
+        # each question about a bed is answered by itself
+        changes["near"] = {**before, **now}
     return kept | changes

@@ -3,12 +3,13 @@
 import re
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
-from pathlib import PurePosixPath
 from typing import Any, NamedTuple
 
 from abaxial.errors import GardenError
 from abaxial.garden.description import garden_from
-from abaxial.garden.section import LONGEST_PATH, Section, shown
+from abaxial.garden.section import Section, shown
+from abaxial.journal.body.details import details_problems, purchase_problems
+from abaxial.journal.body.fields import read_field
 from abaxial.journal.canonical import misfits, told
 from abaxial.journal.entries import is_possible
 from abaxial.journal.noticed import note_problems, noted_options, seen_problems
@@ -16,8 +17,6 @@ from abaxial.place import Place
 
 #: newest version of every body known here
 VERSION = 1
-MOST_CLUMPS = 100_000
-LONGEST_TEXT = 4000
 
 
 class Fields(NamedTuple):
@@ -29,7 +28,9 @@ class Fields(NamedTuple):
 
 #: what any body may hold besides: a place in the gardener's own order, and a word of explanation
 LOOSE = ("number", "remark")
-BED_FIELDS = ("area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle")
+#: what anybody may say about a planting besides
+OF_PLANTING = ("eaten", "worth_factor", "replaceable")
+BED_FIELDS = ("area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle", "near")
 NOTED = ("rain_noted", "wetness_noted")
 NOTED_RAIN = ("rain_mm", "rain_in", "rain", "since", "at")
 NOTED_LEAVES = ("leaves", "at", "bed", "level")
@@ -37,12 +38,14 @@ BODIES: Mapping[str, Fields] = {
     "garden_described": Fields(("site",), ("gardener", "weather", "folder")),
     "bed_laid": Fields(("name", "area_m2"), BED_FIELDS[1:]),
     "bed_changed": Fields(("bed",), BED_FIELDS),
-    "planting_made": Fields(("name", "bed", "host", "clumps", "spacing_m", "since"), ("cultivar",)),
-    "planting_moved": Fields(("planting", "bed"), ("name", "clumps", "spacing_m", "since")),
-    "division_taken": Fields(("planting", "name", "bed", "clumps", "spacing_m", "since"), ("lifted", "cultivar")),
-    "cut_down": Fields(("planting",)),
-    "leaves_taken_off": Fields(("planting", "which")),
-    "destroyed": Fields(("planting",), ("clumps",)),
+    "planting_made": Fields(("name", "bed", "host", "clumps", "spacing_m", "since"), ("cultivar", *OF_PLANTING)),
+    "planting_moved": Fields(("planting", "bed"), ("name", "clumps", "spacing_m", "since", *OF_PLANTING)),
+    "division_taken": Fields(
+        ("planting", "name", "bed", "clumps", "spacing_m", "since"), ("lifted", "cultivar", *OF_PLANTING)
+    ),
+    "cut_down": Fields(("planting",), ("disposal",)),
+    "leaves_taken_off": Fields(("planting", "which"), ("disposal",)),
+    "destroyed": Fields(("planting",), ("clumps", "disposal")),
     "walked": Fields(("seen",), ("minutes",)),
     "flowering_seen": Fields(("planting",)),
     "rain_noted": Fields((), NOTED_RAIN),
@@ -89,7 +92,7 @@ def body_problems(kind: str, version: int, body: object) -> list[str]:
             section.wrong(f"{name} is missing.", "")
     for name in body:
         if name in LOOSE or kind not in NOTED:
-            _READERS.get(name, _by_block)(section, name)
+            read_field(section, name)
     problems = [each.message for each in section.mistakes]
     return problems or _WHOLES.get(kind, _nothing)(kind, body)
 
@@ -138,67 +141,6 @@ def _day(value: object) -> object:
         return value
 
 
-# ---------------------------------------------------------------- single fields
-
-
-def _by_block(section: Section, name: str) -> None:
-    """A field that is read with its whole body, below."""
-
-
-def _text(section: Section, name: str) -> None:
-    section.text(name)
-
-
-def _texts(section: Section, name: str) -> None:
-    listed = section.items(name)
-    if not listed or not all(isinstance(each, str) and each.strip() and each.isprintable() for each in listed):
-        section.wrong(f"{name} is {shown(section.table[name])}; it must be a list of names, with one at least.", "")
-
-
-def _long_text(section: Section, name: str) -> None:
-    value = section.table[name]
-    if not isinstance(value, str) or not value.strip() or len(value) > LONGEST_TEXT:
-        section.wrong(f"{name} is {shown(value)}; it must be text of 1 to {LONGEST_TEXT} letters.", "")
-
-
-def _path(section: Section, name: str) -> None:
-    path = PurePosixPath(section.text(name, longest=LONGEST_PATH).replace("\\", "/"))
-    if path.is_absolute() or ".." in path.parts or ":" in str(path):
-        section.wrong(f"{name} is {shown(str(path))}; it must lie beside the journal.", "")
-
-
-def _table(section: Section, name: str) -> None:
-    section.inner(name)
-
-
-def _numbers(section: Section, name: str) -> None:
-    inner = section.inner(name)
-    if not inner.table:
-        section.wrong(f"{name} is empty.", "")
-    for key in inner.table:
-        inner.number(key, 0, 1e9)
-
-
-def _hexadecimal(section: Section, name: str) -> None:
-    if not re.fullmatch("[0-9a-f]{64}", str(section.table[name])):
-        section.wrong(f"{name} is {shown(section.table[name])}; it must be 64 hexadecimal digits.", "")
-
-
-_READERS: Mapping[str, Callable[[Section, str], object]] = {
-    **dict.fromkeys(("planting", "bed", "name", "remedy", "material", "task"), _text),
-    **dict.fromkeys(("text", "remark"), _long_text),
-    **dict.fromkeys(("file", "folder"), _path),
-    **dict.fromkeys(("details", "body"), _table),
-    **dict.fromkeys(("tasks", "values"), _numbers),
-    "plantings": _texts,
-    "sha256": _hexadecimal,
-    "which": lambda section, name: section.choice(name, ("low", "rusted")),
-    "minutes": lambda section, name: section.whole(name, 0, 1440),
-    "clumps": lambda section, name: section.whole(name, 0, MOST_CLUMPS),
-    "lifted": lambda section, name: section.whole(name, 0, MOST_CLUMPS),
-    "number": lambda section, name: section.whole(name, 0, 1_000_000),
-}
-
 # ---------------------------------------------------------------- bodies that are blocks of a description
 
 
@@ -244,6 +186,19 @@ def _destroyed(kind: str, body: Mapping[str, object]) -> list[str]:
     return [f"{kind}: clumps is 0; leave it out for all of them."] if body.get("clumps") == 0 else []
 
 
+def _remedy(kind: str, body: Mapping[str, object]) -> list[str]:
+    return [f"{kind}: {each}" for each in details_problems(_details(body))]
+
+
+def _purchase(kind: str, body: Mapping[str, object]) -> list[str]:
+    return [f"{kind}: {each}" for each in purchase_problems(_details(body))]
+
+
+def _details(body: Mapping[str, object]) -> Mapping[str, object]:
+    details = body.get("details", {})
+    return details if isinstance(details, Mapping) else {}
+
+
 def _seen(kind: str, body: Mapping[str, object]) -> list[str]:
     return [f"{kind}: {each}" for each in seen_problems(body["seen"])]
 
@@ -281,6 +236,8 @@ _WHOLES: Mapping[str, Callable[[str, Mapping[str, object]], list[str]]] = {
     "planting_moved": _planting,
     "division_taken": _planting,
     "destroyed": _destroyed,
+    "remedy_done": _remedy,
+    "material_bought": _purchase,
     "walked": _seen,
     "rain_noted": _noted,
     "wetness_noted": _noted,

@@ -5,11 +5,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from abaxial.garden.parts import Disposed
 from abaxial.journal.ground import Event, LaidBed, bed_question, key_of
-from abaxial.journal.kinds import planting_table
+from abaxial.journal.kinds import OF_PLANTING, planting_table
 from abaxial.journal.questions import Question, ask
 
 LONGEST_STEM = 70
+#: what is taken off a planting that goes on: the field of its dates, by kind of entry and what it took
+CUTS = {
+    ("cut_down", ""): "cut_down",
+    ("leaves_taken_off", "low"): "low_leaves_off",
+    ("leaves_taken_off", "rusted"): "rusted_leaves_off",
+}
 
 
 @dataclass(frozen=True)
@@ -32,6 +39,8 @@ class Life:
     how: str = "made"
     cut_down: frozenset[date] = frozenset()
     low_leaves_off: frozenset[date] = frozenset()
+    rusted_leaves_off: frozenset[date] = frozenset()
+    disposals: frozenset[Disposed] = frozenset()
 
     @property
     def clumps(self) -> int:
@@ -111,7 +120,7 @@ def _divided(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Questi
     if parent is None:
         return lives, asked
     said = {key: value for key, value in planting_table(event.body).items() if key not in ("planting", "lifted")}
-    table = {key: parent.table[key] for key in ("host", "cultivar") if key in parent.table} | said
+    table = {key: parent.table[key] for key in ("host", "cultivar", *OF_PLANTING) if key in parent.table} | said
     draft = replace(_draft(event, table, event.on), parent=parent.name, how="divided")
     result, asked = _begun(event, draft, lives, beds)
     lifted = int(event.body.get("lifted", 0))
@@ -183,28 +192,43 @@ def _fewer(event: Event, life: Life, taken: int, lives: Lives) -> tuple[Lives, l
 def _cut(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:
     kind, name = event.entry.kind, event.body["planting"]
     life, asked = find(event, name, lives)
-    if life is None or event.body.get("which") == "rusted":
+    if life is None:
         return lives, asked
     if event.on < life.since:
         details = {"planting": name, "on": event.on, "begins_on": life.since}
         return lives, [ask("planting_not_yet_there", event.entry.id, kind=kind, **details)]
-    if kind == "cut_down":
-        changed = replace(life, cut_down=life.cut_down | {event.on})
-    else:
-        changed = replace(life, low_leaves_off=life.low_leaves_off | {event.on})
+    field = CUTS[kind, event.body.get("which", "")]
+    changed = _with_dates(life, field, {event.on})
+    if "disposal" in event.body:
+        changed = _with_disposals(changed, {Disposed(event.on, field, event.body["disposal"])})
     return {**lives, life.name: changed}, []
+
+
+def _with_dates(life: Life, field: str, days: set[date]) -> Life:
+    """A life with more dates of taking something off."""
+    return replace(life, **{field: getattr(life, field) | days})
+
+
+def _with_disposals(life: Life, fresh: set[Disposed]) -> Life:
+    """A life that remembers where what was taken off it went; what is said last counts."""
+    said = {(each.on, each.what): each for each in [*life.disposals, *fresh]}
+    return replace(life, disposals=frozenset(said.values()))
 
 
 def _inherited(lives: Lives) -> Lives:
     """A planting that was moved brings the cuts of its present leaves with it."""
     result = dict(lives)
-    for name, life in lives.items():
+    for life in lives.values():
         if life.how == "moved":
-            parent, span = result[life.parent], (life.since, life.begins_on)
-            result[name] = replace(
-                life,
-                cut_down=life.cut_down | {each for each in parent.cut_down if span[0] <= each <= span[1]},
-                low_leaves_off=life.low_leaves_off
-                | {each for each in parent.low_leaves_off if span[0] <= each <= span[1]},
-            )
+            result[life.name] = _brought(life, result[life.parent])
     return result
+
+
+def _brought(life: Life, parent: Life) -> Life:
+    """A moved planting with what was taken off its parent after its leaves began."""
+    for field in CUTS.values():
+        days = {each for each in getattr(parent, field) if life.since <= each <= life.begins_on}
+        life = _with_dates(life, field, days)
+    went = {each for each in parent.disposals if life.since <= each.on <= life.begins_on}
+    own = {(each.on, each.what) for each in life.disposals}
+    return _with_disposals(life, {each for each in went if (each.on, each.what) not in own})

@@ -31,6 +31,19 @@ QUESTIONS: Mapping[str, tuple[str, ...]] = {
     "planting_not_yet_there": ("kind", "planting", "on", "begins_on"),
     "planting_gone": ("kind", "planting", "on", "ended_on"),
     "fewer_clumps_than_taken": ("kind", "planting", "clumps", "taken"),
+    # the shelf
+    "bottle_unreadable": ("bottle", "problems"),
+    "two_labels_of_one_name": ("bottle",),
+    "more_used_than_there_was": ("bottle", "used", "had", "measure"),
+    # what was done about rust
+    "bottle_unknown": ("bottle", "on"),
+    "bottle_not_yet_bought": ("bottle", "on", "bought_on"),
+    "home_brew_used": ("bottle", "on"),
+    "sprayed_without_label": ("bottle", "on"),
+    "product_in_another_measure": ("bottle", "on", "measure"),
+    "rate_unreadable": ("bottle", "on", "rate", "problems"),
+    "rate_does_not_fit": ("bottle", "on", "rate", "product", "expected", "measure"),
+    "spray_record_incomplete": ("bottle", "on", "plantings", "missing"),
 }
 
 

@@ -11,9 +11,11 @@ from abaxial.errors import WeatherError
 from abaxial.garden.parts import Garden
 from abaxial.garden.writing import garden_table
 from abaxial.hours import moment_of, zone_named
+from abaxial.journal.body.details import clock_of
 from abaxial.journal.canonical import plain, with_derived_id
 from abaxial.journal.entries import Entry
 from abaxial.journal.kinds import VERSION
+from abaxial.journal.lives import CUTS
 from abaxial.journal.noticed import seen_of
 from abaxial.scouting.sightings import Sighting
 from abaxial.weather.observations import RainObservation, read_note
@@ -22,10 +24,6 @@ from abaxial.weather.observations import RainObservation, read_note
 BEFORE_MEMORY = datetime(1890, 1, 2, tzinfo=UTC)
 #: clock hours given to what has only a date; a planting is there before anything is done in it
 _MADE_AT, _DONE_AT = time(6), time(12)
-_CUTS: tuple[tuple[str, str, dict[str, object]], ...] = (
-    ("cut_down", "cut_down", {}),
-    ("low_leaves_off", "leaves_taken_off", {"which": "low"}),
-)
 
 
 @dataclass(frozen=True)
@@ -66,6 +64,10 @@ def entries_of(
         entries += _planting(writer, planting, number)
     for number, options in enumerate(table["noted"]):
         entries.append(_note(writer, garden, options, number))
+    for number, options in enumerate(table["bottle"]):
+        entries.append(_bottle(writer, options, number))
+    for number, options in enumerate(table["treatment"]):
+        entries.append(_treatment(writer, options, number))
     by_date = sorted(sightings, key=lambda each: each.on)
     for day, seen in groupby(by_date, key=lambda each: each.on):
         entries.append(writer.entry("walked", writer.on(day, _DONE_AT), {"seen": [seen_of(each) for each in seen]}))
@@ -73,13 +75,37 @@ def entries_of(
 
 
 def _planting(writer: _Writer, table: Mapping[str, Any], number: int) -> Iterable[Entry]:
-    body = {key: value for key, value in table.items() if key not in ("cut_down", "low_leaves_off")}
+    body = {key: value for key, value in table.items() if key not in (*CUTS.values(), "disposals")}
+    went = {(each["on"], each["what"]): each["way"] for each in table.get("disposals", ())}
     since: date = table["since"]
     made = {**body, "since": since.isoformat(), "number": number}
     yield writer.entry("planting_made", writer.on(since, _MADE_AT), made)
-    for key, kind, more in _CUTS:
+    for (kind, which), key in CUTS.items():
+        more = {"which": which} if which else {}
         for day in table.get(key, ()):
-            yield writer.entry(kind, writer.on(day, _DONE_AT), {"planting": table["name"], **more})
+            disposal = {"disposal": went[day, key]} if (day, key) in went else {}
+            yield writer.entry(kind, writer.on(day, _DONE_AT), {"planting": table["name"], **more, **disposal})
+
+
+def _bottle(writer: _Writer, options: Mapping[str, Any], number: int) -> Entry:
+    """A purchase, at its date; of a bottle that was always there, before anybody wrote."""
+    details = {key: plain(value) for key, value in options.items() if key not in ("name", "bought_on")}
+    body = {"material": options["name"], **({"details": details} if details else {}), "number": number}
+    day: date | None = options.get("bought_on")
+    begins = BEFORE_MEMORY + timedelta(hours=2) if day is None else writer.on(day, _MADE_AT)
+    return writer.entry("material_bought", begins, body)
+
+
+def _treatment(writer: _Writer, options: Mapping[str, Any], number: int) -> Entry:
+    """What was done, at its hours where they are known."""
+    body = {key: plain(value) for key, value in options.items() if key != "on"}
+    day, details = options["on"], options.get("details", {})
+    started, ended = clock_of(details.get("started")), clock_of(details.get("ended"))
+    begins = writer.on(day, started or _DONE_AT)
+    if started is None or ended is None:
+        return writer.entry("remedy_done", begins, {**body, "number": number})
+    ends = writer.on(day if started <= ended else day + timedelta(days=1), ended)
+    return writer.entry("remedy_done", begins, {**body, "number": number}, ends)
 
 
 def _note(writer: _Writer, garden: Garden, options: Mapping[str, object], number: int) -> Entry:

@@ -11,19 +11,25 @@ from typing import Any
 from sqlalchemy import JSON, Column, Connection, Double, Integer, LargeBinary, Table
 
 from abaxial.errors import RecordsError
-from abaxial.records import backup
+from abaxial.journal.fold import Folded, fold
+from abaxial.journal.shelf.record import COLUMNS, spray_record
+from abaxial.records import arrival, backup
 from abaxial.records.all_or_nothing import placed_folder, reading
 from abaxial.records.opening import make_garden
 from abaxial.records.store import Store
-from abaxial.records.tables import GARDEN, KEPT, Moment
+from abaxial.records.tables import ENTRY, GARDEN, KEPT, Moment
+from abaxial.remedy.material import material_keys, read_material
 
 #: the longest cell that is read; weather as it came may lie in one
 _LONGEST_CELL = 2**31 - 1
+#: the file of what was sprayed; it is not read back
+SPRAY_RECORD = "spray_record.csv"
 
 
 def write_tables(store: Store, folder: Path) -> None:
     """Write each table as FOLDER/table.csv: times in UTC, tables within a cell as JSON, bytes in base 64, nothing for None.
 
+    Beside them lies spray_record.csv, worked out from the entries: a row for each application and planting.
     Raises RecordsError if the folder is there already, or cannot be written.
     """
     opened = store.opened
@@ -31,6 +37,19 @@ def write_tables(store: Store, folder: Path) -> None:
         _write(draft, GARDEN, iter([backup.garden_row(connection, opened.garden)]))
         for table in KEPT:
             _write(draft, table, backup.rows_in(connection, opened.garden, table))
+        entries = [arrival.entry_of(row) for row in backup.rows_in(connection, opened.garden, ENTRY)]
+        _write_spray_record(draft, fold(entries))
+
+
+def _write_spray_record(folder: Path, folded: Folded) -> None:
+    with (folder / SPRAY_RECORD).open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        former = [each.planting for each in folded.former]
+        named = {active for each in folded.done for active in each.actives}
+        codes = {key: read_material(key).codes for key in material_keys() if key in named}
+        rows = [] if folded.garden is None else spray_record(folded.garden, former, folded.done, codes)
+        writer.writerows([row[name] for name in COLUMNS] for row in rows)
 
 
 def restore_tables(folder: Path, destination: str | Path) -> None:

@@ -1,0 +1,1 @@
+"""What the bodies of entries hold, field by field."""
