@@ -1,0 +1,1 @@
+"""The choice: one programme for every planting, under what couples them."""

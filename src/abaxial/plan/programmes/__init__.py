@@ -1,0 +1,1 @@
+"""What one might do with a planting in the coming weeks."""
