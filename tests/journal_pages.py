@@ -49,6 +49,7 @@ NAMES, BEDS = (
     some.sampled_from(["Quay", "Wall", "Nowhere"]),
 )
 COUNTS = some.integers(0, 14)
+WAYS = some.sampled_from(["bag_and_bin", "cold_compost"])
 DAYS = some.integers(0, 40).map(lambda days: str((START + timedelta(days=days)).date()))
 JSON = some.recursive(
     some.none() | some.booleans() | some.integers() | some.floats() | some.text(max_size=8),
@@ -56,10 +57,47 @@ JSON = some.recursive(
     max_leaves=6,
 )
 SEEN = some.fixed_dictionaries({"planting": NAMES, "turned": some.integers(1, 50), "rusted": some.integers(0, 3)})
+BOTTLES = some.sampled_from(["White bottle", "white bottle ", "Tin", "Nettle water"])
+LABEL = {
+    "form": "liquid",
+    "rate": "10 ml/l",
+    "actives": {"mineral_oil": "850 g/l"},
+    "reentry_h": 4,
+    "registration": "A-1",
+}
+PURCHASES = some.fixed_dictionaries(
+    {},
+    optional={
+        "left": some.sampled_from(["500 ml", "0.2 kg", "some"]),
+        "price": some.floats(0, 40),
+        "bought_on": DAYS,
+        "kind": some.sampled_from(["bottle", "home_brew"]),
+        "label": some.sampled_from([LABEL, {**LABEL, "form": "powder", "rate": "2 g/l"}, {"rate": "much"}]),
+    },
+)
+RECORDS = some.fixed_dictionaries(
+    {},
+    optional={
+        "product_ml": some.floats(0, 400),
+        "product_g": some.floats(0, 400),
+        "water_l": some.floats(0, 9),
+        "area_m2": some.floats(0, 90),
+        "started": some.sampled_from(["07:10", "23:50"]),
+        "ended": some.sampled_from(["08:00", "00:20"]),
+        "rate": some.sampled_from(["10 ml/l", "2 g/m2", "plenty"]),
+        "applicator": some.just("Isaura"),
+        "reentry_until": DAYS,
+        "taken": JSON,
+        "weather": some.fixed_dictionaries({"wind_m_s": some.floats(0, 9)}),
+    },
+)
 SENSIBLE = {
     "garden_described": some.fixed_dictionaries({"site": some.just(SITE)}),
     "bed_laid": some.fixed_dictionaries({"name": BEDS, "area_m2": some.floats(1, 9)}, optional={"number": COUNTS}),
-    "bed_changed": some.fixed_dictionaries({"bed": BEDS, "shelter_frac": some.floats(0.1, 1)}),
+    "bed_changed": some.fixed_dictionaries(
+        {"bed": BEDS, "shelter_frac": some.floats(0.1, 1)},
+        optional={"near": some.fixed_dictionaries({}, optional={"fish_m": some.just("none"), "animals": some.booleans()})},
+    ),
     "planting_made": some.fixed_dictionaries(
         {"name": NAMES, "bed": BEDS, "host": some.just("canna"), "clumps": COUNTS, "spacing_m": some.just(0.5), "since": DAYS}
     ),
@@ -70,15 +108,22 @@ SENSIBLE = {
         {"planting": NAMES, "name": NAMES, "bed": BEDS, "clumps": some.integers(1, 5), "spacing_m": some.just(0.4), "since": DAYS},
         optional={"lifted": COUNTS},
     ),
-    "cut_down": some.fixed_dictionaries({"planting": NAMES}),
-    "leaves_taken_off": some.fixed_dictionaries({"planting": NAMES, "which": some.sampled_from(["low", "rusted"])}),
+    "cut_down": some.fixed_dictionaries({"planting": NAMES}, optional={"disposal": WAYS}),
+    "leaves_taken_off": some.fixed_dictionaries(
+        {"planting": NAMES, "which": some.sampled_from(["low", "rusted"])}, optional={"disposal": WAYS}
+    ),
     "destroyed": some.fixed_dictionaries({"planting": NAMES}, optional={"clumps": some.integers(1, 14)}),
     "walked": some.fixed_dictionaries({"seen": some.lists(SEEN, min_size=1, max_size=3)}),
     "rain_noted": some.fixed_dictionaries({"rain_mm": some.floats(0, 40)}, optional={"at": DAYS, "number": COUNTS}),
     "wetness_noted": some.fixed_dictionaries({"leaves": some.just("damp")}, optional={"at": DAYS, "bed": BEDS}),
     "minutes_set": some.fixed_dictionaries({"minutes": some.integers(0, 200)}),
     "values_set": some.fixed_dictionaries({"values": some.dictionaries(some.just("clump"), COUNTS, min_size=1)}),
-    "remedy_done": some.fixed_dictionaries({"remedy": some.just("thin"), "plantings": some.lists(NAMES, min_size=1)}),
+    "remedy_done": some.fixed_dictionaries(
+        {"remedy": some.sampled_from(["thin", "oil", "fungicide"]), "plantings": some.lists(NAMES, min_size=1)},
+        optional={"material": BOTTLES, "details": RECORDS},
+    ),
+    "material_bought": some.fixed_dictionaries({"material": BOTTLES}, optional={"details": PURCHASES}),
+    "task_declined": some.fixed_dictionaries({"task": some.just("thin")}, optional={"plantings": some.lists(NAMES, min_size=1)}),
 }  # fmt: skip
 IDS = some.integers(0, 25).map(lambda number: f"{number:032x}")
 MOMENTS = some.integers(-50, 50).map(lambda hours: START + timedelta(hours=12 * hours))
@@ -133,3 +178,19 @@ def entries(draw: some.DrawFn, ids: some.SearchStrategy[str] = IDS) -> Entry:
 
 
 JOURNALS = some.lists(entries(), max_size=8).map(lambda written: [*BEGINNING, *written])
+
+
+def _shelf_entry(kind: str) -> some.SearchStrategy[Entry]:
+    days = some.integers(-3, 40)
+    return some.builds(lambda day, id_, body: entry(day, kind, body, id=id_), days, IDS, SENSIBLE[kind])
+
+
+#: a garden in which much is bought, sprayed, cut and moved, and all of it makes sense by itself
+SHELVES = some.lists(
+    some.one_of(*map(_shelf_entry, (
+        "material_bought", "remedy_done", "remedy_done", "cut_down", "leaves_taken_off", "destroyed", "planting_moved",
+        "division_taken", "task_declined",
+    ))),
+    max_size=10,
+    unique_by=lambda each: each.id,
+).map(lambda written: [*BEGINNING, *(each for each in written if int(each.id, 16) >= len(BEGINNING))])  # fmt: skip

@@ -5,6 +5,7 @@ AbaxialError                 something we can explain
 │   ├── GardenError          the garden description
 │   ├── WeatherError         a weather file, a notebook or a forecast
 │   ├── ScoutingError        what was seen, as written down
+│   ├── LabelError           a bottle, what is printed on it, or a wish to go beyond that
 │   ├── RecordsError         the garden's file or database
 │   ├── ParameterError       a host, pathogen or other parameter file
 │   └── RequestError         a command, an option, a date
@@ -42,6 +43,10 @@ class WeatherError(InputError):
 
 class ScoutingError(InputError):
     """What was seen cannot be read as it is written down."""
+
+
+class LabelError(InputError):
+    """A bottle or its label cannot be read or believed, or a rule was to be loosened."""
 
 
 class RecordsError(InputError):

@@ -1,6 +1,7 @@
 """Units: numbers in whatever unit a file holds, brought to the one each quantity has inside the house.
 
-Inside: temperature °C, fraction 0 to 1, speed m/s, depth mm, irradiance W/m² (mean of the hour), pressure kPa, length m.
+Inside: temperature °C, fraction 0 to 1, speed m/s, depth mm, irradiance W/m² (mean of the hour), pressure kPa, length m, volume ml,
+mass g, area m².
 """
 
 from collections.abc import Mapping
@@ -15,6 +16,9 @@ _INCH_MM = 25.4
 _MILE_M = 1609.344
 _NAUTICAL_MILE_M = 1852.0
 _HOUR_S = 3600.0
+_FL_OZ_ML = 29.5735295625  # US; a teaspoon is a sixth of it, a gallon 128
+_IMPERIAL_GALLON_ML = 4546.09
+_POUND_G = 453.59237
 
 #: quantity to unit to (factor, offset): inside = factor * value + offset
 _UNITS: Mapping[str, Mapping[str, tuple[float, float]]] = MappingProxyType(
@@ -62,6 +66,27 @@ _UNITS: Mapping[str, Mapping[str, tuple[float, float]]] = MappingProxyType(
             "inHg": (3.386389, 0.0),
         },
         "length": {"m": (1.0, 0.0), "cm": (0.01, 0.0), "ft": (0.3048, 0.0), "in": (_INCH_MM / 1000.0, 0.0)},
+        "volume": {
+            "ml": (1.0, 0.0),
+            "l": (1000.0, 0.0),
+            "tsp": (_FL_OZ_ML / 6.0, 0.0),
+            "tbsp": (_FL_OZ_ML / 2.0, 0.0),
+            "fl oz": (_FL_OZ_ML, 0.0),
+            "cup": (8.0 * _FL_OZ_ML, 0.0),
+            "pt": (16.0 * _FL_OZ_ML, 0.0),
+            "qt": (32.0 * _FL_OZ_ML, 0.0),
+            "gal": (128.0 * _FL_OZ_ML, 0.0),
+            "imp fl oz": (_IMPERIAL_GALLON_ML / 160.0, 0.0),
+            "imp gal": (_IMPERIAL_GALLON_ML, 0.0),
+        },
+        "mass": {
+            "g": (1.0, 0.0),
+            "kg": (1000.0, 0.0),
+            "mg": (0.001, 0.0),
+            "oz": (_POUND_G / 16.0, 0.0),
+            "lb": (_POUND_G, 0.0),
+        },
+        "area": {"m²": (1.0, 0.0), "ha": (10_000.0, 0.0), "ft²": (0.3048**2, 0.0), "ac": (43_560.0 * 0.3048**2, 0.0)},
     }
 )
 
@@ -108,6 +133,58 @@ _OTHER_SPELLINGS: Mapping[str, str] = MappingProxyType(
         "mj/m2/h": "MJ/m²",
         "j/cm2": "J/cm²",
         "millibar": "mbar",
+        "millilitre": "ml",
+        "millilitres": "ml",
+        "milliliter": "ml",
+        "milliliters": "ml",
+        "cc": "ml",
+        "litre": "l",
+        "litres": "l",
+        "liter": "l",
+        "liters": "l",
+        "teaspoon": "tsp",
+        "teaspoons": "tsp",
+        "tablespoon": "tbsp",
+        "tablespoons": "tbsp",
+        "tbs": "tbsp",
+        "fl. oz": "fl oz",
+        "fl. oz.": "fl oz",
+        "floz": "fl oz",
+        "fluid ounce": "fl oz",
+        "fluid ounces": "fl oz",
+        "cups": "cup",
+        "pint": "pt",
+        "pints": "pt",
+        "quart": "qt",
+        "quarts": "qt",
+        "gallon": "gal",
+        "gallons": "gal",
+        "gals": "gal",
+        "imperial gallon": "imp gal",
+        "imperial gallons": "imp gal",
+        "gram": "g",
+        "grams": "g",
+        "gramme": "g",
+        "grammes": "g",
+        "kilogram": "kg",
+        "kilograms": "kg",
+        "ounce": "oz",
+        "ounces": "oz",
+        "pound": "lb",
+        "pounds": "lb",
+        "lbs": "lb",
+        "sq m": "m²",
+        "sqm": "m²",
+        "square metre": "m²",
+        "square metres": "m²",
+        "hectare": "ha",
+        "hectares": "ha",
+        "sq ft": "ft²",
+        "sqft": "ft²",
+        "square foot": "ft²",
+        "square feet": "ft²",
+        "acre": "ac",
+        "acres": "ac",
     }
 )
 
@@ -144,7 +221,7 @@ def canonical(quantity: str, unit: str) -> str:
 def convert(values: ArrayLike, quantity: str, unit: str) -> NDArray[np.float64]:
     """Values in the unit the house uses for the quantity, any shape; NaN stays NaN.
 
-    quantity : temperature, fraction, speed, depth, irradiance, pressure or length. unit : see `names`.
+    quantity : temperature, fraction, speed, depth, irradiance, pressure, length, volume, mass or area. unit : see `names`.
     Energy per square metre is taken as that of one hour. Raises InputError if quantity or unit is unknown.
     """
     name = canonical(quantity, unit)

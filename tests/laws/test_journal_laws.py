@@ -7,14 +7,18 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import settings as trial
 from hypothesis import strategies as some
-from tests.journal_pages import BEGINNING, JOURNALS, JSON, START, bodies, entries, entry
+from tests.journal_pages import BEGINNING, JOURNALS, JSON, SHELVES, START, bodies, entries, entry
 
+from abaxial.garden.description import garden_from_text
 from abaxial.garden.parts import Bed, Garden, Planting
+from abaxial.garden.writing import write_garden
+from abaxial.hours import zone_named
 from abaxial.journal.canonical import canonical_text, digest, misfits, plain, told
 from abaxial.journal.entries import KINDS
 from abaxial.journal.fold import fold
 from abaxial.journal.kinds import body_problems
 from abaxial.journal.questions import QUESTIONS
+from abaxial.journal.shelf.folding import shelf_described
 from abaxial.journal.writing import entries_of
 from abaxial.place import Place
 
@@ -92,6 +96,32 @@ def test_what_stands_on_a_date_does_not_hang_on_what_happened_later(journal, mor
 
     if now.garden is not None:
         assert replace(then, questions=()) == replace(now, questions=())
+
+
+@given(SHELVES)
+def test_nothing_is_left_below_nothing_and_only_what_stood_was_treated(journal):
+    folded = fold(journal)
+    standing = [each.name for each in folded.garden.plantings] + [each.planting.name for each in folded.former]
+
+    assert all(each.left is None or each.left >= 0.0 for each in folded.bottles)
+    assert {name for each in (*folded.done, *folded.declined) for name in each.plantings} <= set(standing)
+    assert all(not each.missing for each in folded.done if not each.is_application)
+
+
+@trial(max_examples=200)
+@given(SHELVES)
+def test_whatever_shelf_a_journal_adds_up_to_can_be_described_and_is_the_same_shelf(journal):
+    folded = fold(journal)
+    described = garden_from_text(write_garden(replace(folded.garden, noted=())), where="here", folder=".")
+    shelf = shelf_described(described, until=None, zone=zone_named(described.place.zone), where="here")
+
+    assert (shelf.bottles, shelf.prices) == (folded.bottles, folded.prices)
+    assert applications(shelf.done) == applications(folded.done)
+
+
+def applications(done):
+    """What was sprayed, whatever on: a description of today cannot say which plantings stood once."""
+    return sorted(repr(replace(each, entry_id="", plantings=())) for each in done if each.is_application)
 
 
 @given(some.lists(some.floats(0.1, 50, allow_nan=False), min_size=1, max_size=4), some.integers(0, 2**31), some.data())

@@ -1,7 +1,9 @@
 """The garden file and its journal at the command line: written, said back, put right, taken back, and never half."""
 
 import json
+import math
 import os
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from abaxial.cli import main
 from abaxial.cli.journal import pairs
 from abaxial.errors import RequestError
 from abaxial.garden.description import read_garden
+from abaxial.garden.parts import Surroundings
 from abaxial.journal.entries import KINDS, Entry
 from abaxial.records.store import open_store
 from abaxial.report import schema
@@ -227,8 +230,64 @@ BAD = [
     (["--correct", "0"], "No line of"),
     (["--retract", "000000", "--list"], "do not go together"),
     (["x", "--list"], "'x' does not go with --list"),
+    (["remedy_done", "remedy=oyl", "plantings=Cannas"], "'oyl' is no remedy; did you mean oil?"),
+    (["remedy_done", "remedy=oil", "plantings=Cannas", "prodct_ml=9"], "has no field 'prodct_ml'"),
+    (["remedy_done", "remedy=oil", "plantings=Cannas", "details.prodct_ml=9"], "did you mean product_ml?"),
+    (["remedy_done", "remedy=oil", "plantings=Cannas", "product_ml=much"], "product_ml is 'much'"),
+    (["remedy_done", "remedy=oil", "plantings=Canas"], "names the planting 'Canas'"),
+    (["material_bought", "material=Tin", "label.rate=5 g"], "label"),
+    (["material_bought", "material=Tin", "details=7", "left=5 g"], "details is no table"),
+    (["cut_down", "planting=Cannas", "disposal=sea"], "disposal is 'sea'"),
     ([], "does not say what happened"),
 ]
+LABEL = (
+    "label.form=liquid", "label.actives.mineral_oil=850 g/l", "label.rate=10 ml/l", "label.sites=ornamentals", "label.pests=rust,mildew",
+    "label.interval_d=14", "label.most_applications=8", "label.most_product=not printed", "label.reentry_h=until dry",
+    "label.rain_fast_h=4", "label.protective=gloves", "label.registration=1234",
+)  # fmt: skip
+
+
+def test_a_bottle_and_a_spraying_are_written_down_at_the_command_line(home: Path, capsys: pytest.CaptureFixture[str]):
+    bought = told(
+        capsys, "note", "home.abaxial", "material_bought", "material=White bottle", "left=500 ml", "price=9", *LABEL,
+        "--on", "2026-03-09", *LATER,
+    )  # fmt: skip
+    sprayed = told(
+        capsys, "note", "home.abaxial", "remedy_done", "remedy=oil", "plantings=cannas", "material=white bottle",
+        "product_ml=9", "water_l=0.9", "area_m2=4", "rate=10 ml/l", "weather.wind_m_s=1.5", "codes=NC",
+        "--by", "Ann", "--on", "2026-03-10T07:10", *LATER,
+    )  # fmt: skip
+    opened = open_garden(home, at=None)
+
+    assert "Bought: White bottle, 500 ml, for 9, with its label." in bought
+    assert "Done: oil sprayed, on cannas, with “white bottle”, 9 ml in 0.9 l of water, begun at 07:10." in sprayed
+    assert "To settle" not in bought + sprayed
+    assert [(each.key, each.left) for each in opened.bottles] == [("White bottle", 491.0)]
+    [done] = opened.done
+    assert (done.bottle, done.plantings, done.applicator, done.registration, done.missing) == (
+        "White bottle", ("Cannas",), "Ann", "1234", (),
+    )  # fmt: skip
+    assert done.started is not None
+    assert done.started.isoformat() == "2026-03-10T07:10:00+03:00"
+
+
+def test_what_a_spraying_still_needs_is_asked_and_added_by_correcting_it(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    said = told(capsys, "note", "home.abaxial", "remedy_done", "remedy=fungicide", "plantings=Cannas", *AT)
+    written = entries(home)[-1].id
+    after = told(capsys, "note", "home.abaxial", "--correct", written, "product_ml=9", "applicator=Ann", *LATER)
+
+    assert "still needs 8 things: the hour it began, how much product was used" in said
+    assert "still needs 6 things: the hour it began, how much water" in after
+
+
+def test_what_lies_around_a_bed_is_answered_one_by_one(home: Path, capsys: pytest.CaptureFixture[str]):
+    told(capsys, "note", "home.abaxial", "bed_changed", "bed=Quay", "near.hives_m=none", *AT)
+    told(capsys, "note", "home.abaxial", "bed_changed", "bed=Quay", "near.fish_m=12", "near.children=true", *LATER)
+
+    [bed] = open_garden(home, at=None).garden.beds
+    assert bed.surroundings == Surroundings(hives_m=math.inf, fish_m=12.0, children=True)
 
 
 @pytest.mark.parametrize(("words", "said"), BAD, ids=[" ".join(words)[:40] for words, _ in BAD])
@@ -443,12 +502,20 @@ def test_a_garden_goes_out_and_comes_back_the_same(home: Path, capsys: pytest.Ca
 
 
 def test_a_garden_goes_out_as_a_description_and_comes_back_as_it_stands(home: Path, capsys: pytest.CaptureFixture[str]):
-    told(capsys, "note", "home.abaxial", "cut_down", "planting=Cannas", *LATER)
+    told(capsys, "note", "home.abaxial", "cut_down", "planting=Cannas", "disposal=cold_compost", *LATER)
+    told(capsys, "note", "home.abaxial", "material_bought", "material=White bottle", "left=500 ml", *LABEL, *AT)
+    told(
+        capsys, "note", "home.abaxial", "remedy_done", "remedy=oil", "plantings=Cannas", "material=White bottle",
+        "product_ml=9", *LATER,
+    )  # fmt: skip
     told(capsys, "garden", "export", "home.abaxial", "--out", "again.toml")
     described, kept = (open_garden(home.parent / name, at=None) for name in ("again.toml", "home.abaxial"))
 
     assert described.garden.plantings == kept.garden.plantings
     assert described.sightings == kept.sightings
+    assert described.bottles == kept.bottles
+    assert described.done == tuple(replace(each, entry_id="") for each in kept.done)
+    assert [each.remedy for each in described.done] == ["cut_down", "oil"]
     assert "already" in refused(capsys, home, "garden", "export", "home.abaxial", "--out", "again.toml")
 
 

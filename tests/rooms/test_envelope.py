@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from jsonschema import Draft202012Validator
+from tests.rooms.invented_plan import planned_week
 from tests.rooms.invented_walk import invented_walk
 from tests.rooms.invented_week import invented_week
 
@@ -41,6 +42,15 @@ def test_an_answer_keeps_to_its_schema() -> None:
     told = json.loads(envelope.answer_json(WEEK))
 
     assert [error.message for error in VALIDATOR.iter_errors(told)] == []
+
+
+def test_an_answer_with_a_plan_keeps_to_its_schema_and_asks_what_the_plan_asks() -> None:
+    told = json.loads(envelope.answer_json(planned_week()))
+
+    assert [error.message for error in VALIDATOR.iter_errors(told)] == []
+    assert [each["kind"] for each in told["questions"]][-2:] == ["label_asked", "bed_asked"]
+    assert told["answer"]["plan"]["tasks"][0]["key"] == "rusted-leaves-off-quay"
+    assert told["answer"]["plantings"][0]["remedies"][1]["until"] == "2026-11-22"
 
 
 def test_an_error_keeps_to_the_same_schema() -> None:

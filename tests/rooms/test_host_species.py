@@ -1,11 +1,14 @@
 """The hosts as their files tell them, and what a file may not say."""
 
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from abaxial.errors import ParameterError
+from abaxial.garden.parts import Planting
 from abaxial.host import growth, species
 
 OURS = Path(species.__file__).parent / "species"
@@ -34,6 +37,23 @@ def test_every_host_can_be_read_and_names_its_rust():
 
     assert read["maranta"] == read["canna"] == "canna_rust"
     assert len(set(read.values())) == 9
+
+
+def test_what_people_eat_counts_as_eaten_until_its_gardener_says_otherwise():
+    here = Planting("Here", "Quay", "mint", 3, 0.3, date(2026, 3, 1))
+    mint, canna = (species.read_species(host) for host in ("mint", "canna"))
+
+    assert [species.is_eaten(here, kind) for kind in (mint, canna)] == [True, False]
+    assert [species.is_eaten(replace(here, eaten=said), mint) for said in (True, False)] == [True, False]
+    assert species.is_eaten(replace(here, eaten=True), canna)
+    assert {key for key in KNOWN if species.read_species(key).eaten} == {"bean", "mint"}
+
+
+def test_a_host_file_says_true_or_false_of_being_eaten(tmp_path):
+    folder = written(tmp_path, 'rust = "canna_rust"', 'rust = "canna_rust"\neaten = "roots"')
+
+    with pytest.raises(ParameterError, match="eaten is 'roots'"):
+        species.read_species("canna", folder)
 
 
 @pytest.mark.parametrize("host", KNOWN)

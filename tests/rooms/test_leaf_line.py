@@ -8,9 +8,10 @@ from xml.etree import ElementTree
 
 import pytest
 from tests.rooms.invented_estimate import estimate_of
+from tests.rooms.invented_plan import remedies
 from tests.rooms.invented_week import TODAY, hostile_week, invented_week, week_without_estimate
 
-from abaxial.report.answers.week import Band, DateBand, Infection, Look, PlantingWeek
+from abaxial.report.answers.week import Band, DateBand, Infection, Look, PlantingWeek, RemedyMark
 from abaxial.report.figures import marks, seen
 from abaxial.report.figures.frame import Form, Frame, frame
 from abaxial.report.figures.labels import Label, label_box, overlap
@@ -55,8 +56,14 @@ LOOKING = tuple(
 )
 
 
+CUT_DOWN = RemedyMark(TODAY - timedelta(days=1), "cut_down", "cut down", None, True)
+TREATED = tuple(
+    replace(each, planting=f"{each.planting}, treated", remedies=(*remedies(), CUT_DOWN)) for each in (QUAY, BARE[0])
+)
+
+
 @pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("planting", WEEK.plantings + LOOKING + BARE, ids=lambda each: each.planting)
+@pytest.mark.parametrize("planting", WEEK.plantings + LOOKING + BARE + TREATED, ids=lambda each: each.planting)
 def test_no_two_labels_lie_on_each_other(planting: PlantingWeek, form: Form) -> None:
     root = _drawn(planting, form)
     letter_px = float(root.get("font-size", "0"))
@@ -72,7 +79,7 @@ def test_no_two_labels_lie_on_each_other(planting: PlantingWeek, form: Form) -> 
 
 
 @pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("planting", [*WEEK.plantings, BARE[0]], ids=lambda each: each.planting)
+@pytest.mark.parametrize("planting", [*WEEK.plantings, BARE[0], *TREATED], ids=lambda each: each.planting)
 def test_every_label_stays_on_the_sheet(planting: PlantingWeek, form: Form) -> None:
     root = _drawn(planting, form)
     width = float(root.get("viewBox", "").split()[2])
@@ -340,3 +347,35 @@ def _band_width(infection: Infection) -> float:
     points = re.findall(r"(-?[\d.]+) (-?[\d.]+)", drawn[1])
     at_line = [float(x) for x, y in points if float(y) == place.line_px]
     return max(at_line) - min(at_line)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_leaves_taken_off_stop_at_the_leaf_and_only_what_heals_goes_below(form: Form) -> None:
+    place = frame(form, TODAY, 14.0, 20)
+    across = 1 if form == "wide" else 0
+    leaves, oil, spray = (replace(each, on=TODAY) for each in remedies())
+
+    ends = [marks.remedy_ends(place, each)[1][across] for each in (leaves, oil, spray, CUT_DOWN)]
+    assert all(end <= place.line_px for end in ends[:2])
+    assert ends[2] == ends[3] == pytest.approx(place.at(0, place.deepest_d)[across])
+
+
+def test_a_shield_lies_over_the_days_on_which_it_keeps_rust_out_and_is_dashed_ahead() -> None:
+    place, inks = _wide(), palette("print")
+    shield = RemedyMark(TODAY - timedelta(days=4), "oil", "oil", TODAY + timedelta(days=6), False)
+    now_d = place.along(TODAY, 0.0)
+
+    drawn = marks.remedy_shield(place, inks, shield, now_d)
+    lived, ahead = [each for each in drawn.split("<path") if "dasharray" not in each], drawn.count("dasharray")
+    assert ahead == 2
+    assert _ends(lived[-1])[0] == pytest.approx(place.at(now_d, 0)[0], abs=0.1)
+    assert marks.remedy_shield(place, inks, replace(shield, until=None), now_d) == ""
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_what_was_done_is_named_and_explained_in_the_figure(form: Form) -> None:
+    words = [each.text for each in _drawn(TREATED[0], form).iter(f"{SVG}text")]
+
+    assert {"oil", "spray"} <= set(words)
+    assert {"leaves off: stops at the leaf", "keeps rust out", "heals: reaches below"} <= set(words)
+    assert "keeps rust out" not in [each.text for each in _drawn(QUAY, form).iter(f"{SVG}text")]

@@ -1,5 +1,6 @@
 """Backup, archive and tables: a garden that goes out by one and comes back in is the same garden."""
 
+import csv
 import json
 import shutil
 import sqlite3
@@ -13,7 +14,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
-from tests.journal_pages import BEGINNING, entries, entry, walked
+from tests.journal_pages import BEGINNING, entries, entry, made, walked
 from tests.rooms.invented_batches import NOON, batch, forecast, told_batch
 from tests.trial_garden import BED, PLANTING, SITE
 
@@ -27,6 +28,7 @@ from abaxial.records.archive import restore_archive, write_archive
 from abaxial.records.backup import garden_row, restore_backup
 from abaxial.records.csv_tables import restore_tables, write_tables
 from abaxial.records.store import Store, open_store
+from abaxial.remedy.material import read_material
 
 Way = tuple[Callable[[Store, Path], object], Callable[[Path, str | Path], None]]
 WAYS: dict[str, Way] = {
@@ -217,6 +219,37 @@ def test_a_changed_cell_is_found(tmp_path: Path, name: str, old: str, new: str, 
     with pytest.raises(RecordsError, match=said):
         restore_tables(tmp_path / "out", tmp_path / "again.abaxial")
     assert not list(tmp_path.glob("*again*"))
+
+
+def test_what_was_sprayed_lies_beside_the_tables_a_row_for_each_planting(tmp_path: Path) -> None:
+    record = {"started": "07:10", "product_ml": 9, "water_l": 0.9, "area_m2": 6, "applicator": "Isaura"}
+    label = {
+        "form": "liquid",
+        "rate": "10 ml/l",
+        "actives": {"mineral_oil": "850 g/l"},
+        "registration": "A-1234",
+        "reentry_h": 4,
+    }
+    bottle = {"material": "White bottle", "details": {"label": label}}
+    oil = {"remedy": "oil", "plantings": ["Cannas", "Beans"], "material": "White bottle", "details": record}
+    thinned = entry(8, "remedy_done", {"remedy": "thinned", "plantings": ["Cannas"]})
+    with open_store(tmp_path / "plot.abaxial", create=True) as store:
+        store.append([*BEGINNING, made(4, "Beans", "Wall"), entry(5, "material_bought", bottle)])
+        store.append([entry(7, "remedy_done", oil), thinned])
+        write_tables(store, tmp_path / "out")
+
+    with (tmp_path / "out" / "spray_record.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [(each["bed"], each["planting"], each["shared_by"]) for each in rows] == [
+        ("Quay", "Cannas", "2"),
+        ("Wall", "Beans", "2"),
+    ]
+    assert {each["started"] for each in rows} == {"2026-03-08T07:10+03:00"}
+    assert {each["reentry_until"] for each in rows} == {"2026-03-08T11:10+03:00"}
+    assert {(each["registration"], each["actives"], each["codes"]) for each in rows} == {
+        ("A-1234", "mineral_oil", "; ".join(read_material("mineral_oil").codes))
+    }
+    assert {(each["product_ml"], each["product_g"], each["missing"]) for each in rows} == {("9", "", "")}
 
 
 def test_a_missing_table_is_named(tmp_path: Path) -> None:

@@ -57,8 +57,9 @@ def week(
     opened, moment = options.opened(garden, at)
     options.say_if_compiling()
     from abaxial.season import week as season_week
+    from abaxial.season.present import told_of
 
-    told = season_week.Told(opened.sightings, opened.batches, opened.questions, opened.shelf)
+    told = told_of(opened)
     answer = season_week.week(opened.garden, at=moment, told=told, **luck)
     output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:

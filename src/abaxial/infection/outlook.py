@@ -12,6 +12,8 @@ from abaxial.infection.latency import progress_when_shown, showing_shape, shown_
 Floats = NDArray[np.float64]
 #: the three numbers of a band: one in ten below, the middle, one in ten above
 BAND = (0.1, 0.5, 0.9)
+#: days over which present ripening is taken, and the longest latent period that is told [d]
+_RECENT_D, _LONGEST_LATENT_D = 10, 100.0
 
 
 @dataclass(frozen=True)
@@ -212,3 +214,11 @@ def _standing_for(weight: Floats, size: int = 256) -> NDArray[np.int64]:
     reached = np.cumsum(weight, dtype=np.float64)
     steps = (np.arange(size) + 0.5) / size * reached[-1]
     return np.asarray(np.minimum(np.searchsorted(reached, steps), weight.size - 1))
+
+
+def latent_period_d(nights: Nights, today: int) -> float:
+    """Days that a latent period takes just now [d], from the last ten days' ripening of all members, levels and draws; at most
+    a hundred. today : the garden day next to come, 1 or more."""
+    first = max(today - _RECENT_D, 0)
+    ripened = float((nights.progress[:, :, today] - nights.progress[:, :, first]).mean())
+    return min((today - first) / max(ripened, 1e-9), _LONGEST_LATENT_D) if today > first else _LONGEST_LATENT_D

@@ -37,6 +37,12 @@ class Wetness:
         return Wetness(*(getattr(self, each.name)[:, :, order] for each in fields(self)))
 
 
+def wetter_frac(wet: Wetness, leaves: slice, first_row: int) -> Floats:
+    """Free water on the wettest face of some leaves, (hours, members), 0 to 1, from a row on."""
+    faces = np.maximum(wet.wet_upper_frac[leaves, first_row:], wet.wet_lower_frac[leaves, first_row:])
+    return np.asarray(faces.max(axis=0), np.float64)
+
+
 @cache
 def constants() -> dict[str, Parameter]:
     """The numbers of the leaf and the air around it, by name. Source: constants.toml, which gives one for each."""

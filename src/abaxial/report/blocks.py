@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from abaxial.errors import FaultError
 from abaxial.report.answers.week import PlantingWeek
 
 
@@ -26,16 +27,33 @@ class Figure:
 
 @dataclass(frozen=True)
 class Action:
-    """One thing to do: what, when, and why; no why where the page's first line has said it."""
+    """One thing to do: what, when, and why; no why where the page's first line has said it.
+
+    how : how much, with what on, where it goes, a sentence each. steps : one by one, folded away where room is scarce.
+    cautions : stand with it wherever it is shown. hurts : whether somebody may come to harm by it. Raises FaultError where
+    somebody may and no caution stands with it.
+    """
 
     what: str
     when: str
     why: str
+    how: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    hurts: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse to be shown without what keeps people from harm."""
+        if self.hurts and not self.cautions:
+            raise FaultError(
+                f"{self.what!r} cannot be shown without its precautions.",
+                remedy="Give the task those of label.precautions.",
+            )
 
 
 @dataclass(frozen=True)
 class Actions:
-    """What to do, at most three."""
+    """What to do."""
 
     title: str
     items: tuple[Action, ...]
@@ -47,6 +65,35 @@ class Reasons:
 
     title: str
     items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Points:
+    """What belongs together under one title, told whole in every rendering."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Steps:
+    """What to do, one after the other."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Precautions:
+    """What keeps people from harm; never empty, never shortened. Raises FaultError where it is empty."""
+
+    title: str
+    items: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse to say nothing."""
+        if not self.items:
+            raise FaultError("Precautions cannot be empty.", remedy="Give those of label.precautions.")
 
 
 @dataclass(frozen=True)
@@ -115,12 +162,12 @@ class Sources:
     in_short: str = ""
 
 
-Block = Line | Figure | Actions | Reasons | Table | Sheet | Notes | Caution | Sources
+Block = Line | Figure | Actions | Reasons | Points | Steps | Precautions | Table | Sheet | Notes | Caution | Sources
 
 
 @dataclass(frozen=True)
 class Section:
-    """What belongs to one planting. anchor : its name in links. summary : one line that stands for it. short : how it is
+    """What belongs to one planting, or to one bottle. anchor : its name in links. summary : one line that stands for it. short : how it is
     doing, in a few words for a narrow place; may be empty."""
 
     anchor: str
@@ -132,10 +179,12 @@ class Section:
 
 @dataclass(frozen=True)
 class Page:
-    """A whole page, in the order it is read: head, one section for each planting, tail."""
+    """A whole page, in the order it is read: head, one section for each planting, tail. every : whether a terminal tells
+    every section, and not only how each is doing."""
 
     title: str
     kicker: str
     head: tuple[Block, ...]
     sections: tuple[Section, ...]
     tail: tuple[Block, ...]
+    every: bool = False

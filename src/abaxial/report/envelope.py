@@ -7,21 +7,29 @@ from datetime import date, datetime
 from math import isfinite
 
 from abaxial.errors import AbaxialError
+from abaxial.report.answers.disposal import DisposalAnswer
+from abaxial.report.answers.hours import HoursAnswer
+from abaxial.report.answers.mix import MixAnswer
+from abaxial.report.answers.shelf import ShelfAnswer
+from abaxial.report.answers.told import ANSWERS
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.words.speech import say
 
+Answer = WeekAnswer | WalkAnswer | ShelfAnswer | MixAnswer | HoursAnswer | DisposalAnswer
+#: the command of each answer that is a page
+_COMMANDS = {answer: command for command, answer in ANSWERS.items() if isinstance(answer, type)}
 
-def answer_json(answer: WeekAnswer | WalkAnswer) -> str:
+
+def answer_json(answer: Answer) -> str:
     """An answer. Dates in ISO form, missing is null, what we do not know stands under questions."""
-    command = "walk" if isinstance(answer, WalkAnswer) else "week"
     told = {
-        "schema": f"abaxial/{command}/1",
+        "schema": f"abaxial/{_COMMANDS[type(answer)]}/1",
         "ok": True,
         "at": answer.passport.made_at,
         "garden": answer.garden,
         "answer": plain(answer),
-        "questions": [_question(each) for each in answer.unknown],
+        "questions": [_question(each) for each in _asked(answer)],
         "passport": plain(answer.passport),
     }
     return _text(told)
@@ -68,6 +76,12 @@ def _number(value: object) -> object:
     if isinstance(own, float):
         return own if isfinite(own) else None
     return own if isinstance(own, bool | int) else str(own)
+
+
+def _asked(answer: Answer) -> tuple[Reason, ...]:
+    """What we do not know, and what the plan has to ask."""
+    plan = answer.plan if isinstance(answer, WeekAnswer) else None
+    return (*answer.unknown, *(plan.asks if plan else ()))
 
 
 def _question(reason: Reason) -> dict[str, object]:

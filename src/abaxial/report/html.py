@@ -6,7 +6,7 @@ from pathlib import Path
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
-from abaxial.report.blocks import Actions, Block, Figure, Line, Notes, Page, Reasons, Table
+from abaxial.report.blocks import Actions, Block, Figure, Line, Notes, Page, Points, Reasons, Table
 from abaxial.report.face import face_css
 from abaxial.report.figures.frame import Form
 from abaxial.report.figures.leaf_line import leaf_line_svg
@@ -46,7 +46,7 @@ def page_html(page: Page) -> str:
 def leaves(blocks: tuple[Block, ...]) -> list[Leaf]:
     """Blocks with their margins: reasons stand beside actions, notes beside the table they follow.
 
-    The next table, or after a figure with its words in the margin the reasons, comes into the same row, so that a long
+    The next table, all points that follow, or after a figure with its words in the margin the reasons, comes into the same row, so that a long
     margin leaves no hole in the page.
     """
     found: list[Leaf] = []
@@ -54,6 +54,8 @@ def leaves(blocks: tuple[Block, ...]) -> list[Leaf]:
         last = found[-1] if found else Leaf(Line(""))
         if (isinstance(block, Reasons) and isinstance(last.block, Actions)) or (isinstance(block, Notes) and found):
             found[-1] = replace(last, beside=(*last.beside, block))
+        elif isinstance(block, Points) and last.beside and all(isinstance(each, Points) for each in last.after):
+            found[-1] = replace(last, after=(*last.after, block))
         elif not last.after and (
             (isinstance(block, Table) and last.beside)
             or (isinstance(block, Reasons) and isinstance(last.block, Figure))

@@ -1,16 +1,23 @@
-"""The renderings of an answer: text, HTML, PDF and JSON, each from the same blocks."""
+"""The renderings of an answer: text, HTML, PDF and JSON, each from the same blocks, and a calendar of its tasks."""
 
 from abaxial import provenance
 from abaxial.errors import AbaxialError
-from abaxial.report import envelope, html, pdf, terminal
+from abaxial.report import calendar, envelope, html, pdf, terminal
+from abaxial.report.answers.disposal import DisposalAnswer
+from abaxial.report.answers.hours import HoursAnswer
+from abaxial.report.answers.mix import MixAnswer
+from abaxial.report.answers.shelf import ShelfAnswer
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import WeekAnswer
 from abaxial.report.blocks import Page
+from abaxial.report.envelope import Answer
+from abaxial.report.pages.disposal import disposal_page
+from abaxial.report.pages.hours import hours_page
+from abaxial.report.pages.mix import mix_page
+from abaxial.report.pages.shelf import shelf_page
 from abaxial.report.pages.walk import walk_page
 from abaxial.report.pages.week import week_page
 from abaxial.report.words.quantities import Units
-
-Answer = WeekAnswer | WalkAnswer
 
 
 def terminal_text(answer: Answer, units: Units = "metric") -> str:
@@ -33,12 +40,27 @@ def json_text(answer: Answer) -> str:
     return envelope.answer_json(answer)
 
 
+def calendar_bytes(answer: WeekAnswer, units: Units = "metric") -> bytes:
+    """The week's tasks as an iCalendar file."""
+    return calendar.week_calendar(answer, units)
+
+
 def error_json(error: AbaxialError, command: str, at: str = "") -> str:
     """An error in the same envelope. command : such as "week"."""
     return envelope.error_json(error, command, at)
 
 
 def _page(answer: Answer, units: Units) -> Page:
-    if isinstance(answer, WalkAnswer):
-        return walk_page(answer, units)
-    return week_page(answer, provenance.sources(), units)
+    match answer:
+        case WalkAnswer():
+            return walk_page(answer, units)
+        case ShelfAnswer():
+            return shelf_page(answer, units)
+        case MixAnswer():
+            return mix_page(answer, units)
+        case HoursAnswer():
+            return hours_page(answer, units)
+        case DisposalAnswer():
+            return disposal_page(answer, units)
+        case WeekAnswer():
+            return week_page(answer, provenance.sources(), units)

@@ -11,11 +11,14 @@ from abaxial.report.blocks import (
     Line,
     Notes,
     Page,
+    Points,
+    Precautions,
     Reasons,
     Row,
     Section,
     Sheet,
     Sources,
+    Steps,
     Table,
 )
 from abaxial.report.figures.leaf_strip import leaf_strip
@@ -31,10 +34,7 @@ def page_text(page: Page) -> str:
     """A page as text of at most 80 columns, without colour or control characters."""
     parts = [f"{_short(page.title.upper(), WIDTH, MOST_LINES)}\n{_wrapped(page.kicker)}"]
     parts += [_text(block) for block in page.head]
-    parts.append(_how_each_is_doing(page.sections))
-    parts += [_text(block) for block in _told_here(page.sections[:1])]
-    if len(page.sections) > 1:
-        parts.append(_wrapped("The other plantings, every night and every figure: the page (--out week.html)."))
+    parts += _every(page.sections) if page.every else _plantings(page.sections)
     parts += [_text(block) for block in page.tail if _narrow(block)]
     return printable("\n\n".join(part for part in parts if part)) + "\n"
 
@@ -42,6 +42,23 @@ def page_text(page: Page) -> str:
 def printable(text: str) -> str:
     """The text without control characters, which a hostile name could use to move the cursor."""
     return "".join(char for char in text if char == "\n" or char.isprintable())
+
+
+def _every(sections: tuple[Section, ...]) -> list[str]:
+    """Every section in full."""
+    parts = []
+    for section in sections:
+        head = f"{section.title.upper()}\n{section.summary}"
+        parts.append("\n".join(_short(line, WIDTH, MOST_LINES) for line in head.split("\n")))
+        parts += [_text(block) for block in section.blocks]
+    return parts
+
+
+def _plantings(sections: tuple[Section, ...]) -> list[str]:
+    """How each is doing, and the first one's numbers."""
+    rest = "The other plantings, every night and every figure: the page (--out week.html)."
+    more = [_wrapped(rest)] if len(sections) > 1 else []
+    return [_how_each_is_doing(sections), *(_text(block) for block in _told_here(sections[:1])), *more]
 
 
 def _told_here(sections: tuple[Section, ...]) -> list[Block]:
@@ -84,8 +101,11 @@ def _(block: Actions) -> str:
     lines = [block.title.upper()]
     for number, item in enumerate(block.items, start=1):
         lines.append(_hanging(f"{number}. ", f"{item.what}. {item.when}."))
-        if item.why:
-            lines.append(_hanging("   ", item.why))
+        lines += [_hanging("   ", part) for part in (item.why, *item.how) if part]
+        if item.cautions:
+            lines.append(_hanging("   ", f"Take care: {' '.join(item.cautions)}"))
+        if item.steps:
+            lines.append(_hanging("   ", "Step by step: abaxial mix, or the page (--out week.html)."))
     return "\n".join(lines) if block.items else f"{block.title.upper()}\nNothing this week."
 
 
@@ -100,6 +120,22 @@ def _(block: Reasons | Notes | Caution) -> str:
     more = len(block.items) - len(items)
     told = [_hanging("– ", item) for item in items]
     return "\n".join([_wrapped(block.title.upper()), *told, *([f"  {more} more on the page"] if more else [])])
+
+
+@_text.register
+def _(block: Points) -> str:
+    return "\n".join([_wrapped(block.title.upper()), *(_hanging("– ", item) for item in block.items)])
+
+
+@_text.register
+def _(block: Precautions) -> str:
+    return "\n".join([_wrapped(block.title.upper()), _wrapped(" ".join(block.items))])
+
+
+@_text.register
+def _(block: Steps) -> str:
+    told = [_hanging(f"{number:2}. ", item) for number, item in enumerate(block.items, start=1)]
+    return "\n".join([_wrapped(block.title.upper()), *told])
 
 
 @_text.register

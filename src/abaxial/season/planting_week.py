@@ -48,12 +48,13 @@ class Biology(NamedTuple):
 
 class Here(NamedTuple):
     """A planting whose rust is known. wet_h : (2, days, members) hours wet of its lower and upper leaves. nights : what
-    every night let into them, if spores were about."""
+    every night let into them, if spores were about. wet_ahead_frac : (hours from now on, members) water on its wettest face."""
 
     stand: Stand
     biology: Biology
     wet_h: Floats
     nights: Nights
+    wet_ahead_frac: Floats
 
 
 class Grown(NamedTuple):

@@ -4,9 +4,9 @@ Every answer about a garden begins here.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from abaxial import hours
@@ -14,12 +14,14 @@ from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
 from abaxial.infection.kernel import Nights
 from abaxial.journal.questions import Question
+from abaxial.journal.shelf.treatment import Treatment
+from abaxial.label.bottle import Bottle
 from abaxial.microclimate import nights, noticed, wetness
 from abaxial.provenance import Passport, passport
-from abaxial.scouting.reading import read_sightings
 from abaxial.scouting.sightings import Sighting
 from abaxial.season import planting_week, record, stand
 from abaxial.season.opening import description
+from abaxial.season.opening.opened import Opened
 from abaxial.season.planting_week import Biology, Grown, Here
 from abaxial.season.record import Known
 from abaxial.season.stand import Sky, Stand
@@ -37,15 +39,32 @@ OUTLOOK_DAYS = 42
 class Told(NamedTuple):
     """What a garden's own file tells besides its description.
 
-    sightings : what was seen; None to read the walks that the description names. batches : weather, in the order in which
+    sightings : what was seen. batches : weather, in the order in which
     it is believed; None to read the files that it names. questions : what its journal asks. shelf : where what is computed
     may be kept for tomorrow.
     """
 
-    sightings: Sequence[Sighting] | None = None
+    sightings: Sequence[Sighting] = ()
     batches: "Sequence[WeatherBatch] | None" = None
     questions: Sequence[Question] = ()
     shelf: "Shelf | None" = None
+    bottles: Sequence[Bottle] = ()
+    prices: Mapping[str, float] = MappingProxyType({})
+    done: Sequence[Treatment] = ()
+    values: Mapping[str, float] = MappingProxyType({})
+
+
+def told_of(opened: Opened) -> Told:
+    """What an opened garden tells."""
+    return Told(
+        opened.sightings, opened.batches, opened.questions, opened.shelf, opened.bottles, opened.prices, opened.done,
+        opened.values,
+    )  # fmt: skip
+
+
+def told_by(garden: Garden, at: datetime) -> Told:
+    """What a description tells by itself, up to a moment. Raises GardenError, ScoutingError or LabelError as its reader does."""
+    return told_of(description.described(garden, at=at, where=garden.name))
 
 
 class Luck(NamedTuple):
@@ -67,7 +86,12 @@ class Present:
     seen: tuple[Sighting, ...]
     stands: tuple[Stand, ...] = ()
     grown: Grown | None = None
-    shelf: "Shelf | None" = None
+    told: Told = field(default_factory=Told)
+
+    @property
+    def shelf(self) -> "Shelf | None":
+        """Where what is computed may be kept for tomorrow."""
+        return self.told.shelf
 
 
 def present(garden: Garden, at: datetime, told: Told, luck: Luck) -> Present:
@@ -75,16 +99,16 @@ def present(garden: Garden, at: datetime, told: Told, luck: Luck) -> Present:
 
     Raises WeatherError, GardenError, ScoutingError or ParameterError where the input cannot be used.
     """
-    seen = walks_of(garden) if told.sightings is None else tuple(told.sightings)
+    seen = tuple(told.sightings)
     now_hour = hours.hour_of(at)
     known = record.weather_of(garden, now_hour, told.batches)
     if known.nothing is not None:
-        return Present(garden, at, luck, known, seen)
+        return Present(garden, at, luck, known, seen, told=told)
     ensemble = record.ensemble_of(known, garden, now_hour, OUTLOOK_DAYS, MEMBERS, luck.seed)
     sky = stand.sky_over(garden, ensemble)
     stands = stand.stands_in(garden, sky)
     grown = _grown(garden, known, sky, stands, luck)
-    return Present(garden, at, luck, known, seen, stands, grown, told.shelf)
+    return Present(garden, at, luck, known, seen, stands, grown, told)
 
 
 def passport_of(now: Present) -> Passport:
@@ -99,13 +123,6 @@ def passport_of(now: Present) -> Passport:
     }
     made_at = now.at.astimezone(UTC).isoformat(timespec="seconds")
     return passport(made_at, now.luck.seed, now.known.digests, used, settings)
-
-
-def walks_of(garden: Garden) -> tuple[Sighting, ...]:
-    """What was seen on the walks that a garden's description names. Raises ScoutingError for a walk that cannot be read,
-    GardenError for one that names a planting which is not there."""
-    read = read_sightings([each.options for each in garden.walks], Path(garden.folder), where=garden.name)
-    return description.named(garden, read, where=garden.name)
 
 
 def _grown(garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], luck: Luck) -> Grown:
@@ -128,7 +145,13 @@ def _grown(garden: Garden, known: Known, sky: Sky, stands: Sequence[Stand], luck
     wet_h = nights.wet_h(wet, sky.when)
     library = planting_week.library_of(with_rust, wet, sky)
     here = tuple(
-        Here(each, rust, wet_h[2 * i : 2 * i + 2], Nights(*(part[place] for part in library)))
+        Here(
+            each,
+            rust,
+            wet_h[2 * i : 2 * i + 2],
+            Nights(*(part[place] for part in library)),
+            wetness.wetter_frac(wet, slice(2 * i, 2 * i + 2), sky.ensemble.now_hour - sky.ensemble.first_hour),
+        )
         for place, (i, each, rust) in enumerate(with_rust)
     )
     return Grown(sky, members, library, here, against)

@@ -5,7 +5,9 @@ from dataclasses import replace
 from datetime import date
 
 from abaxial.garden.parts import Garden
+from abaxial.report.answers.plan import Plan, PlanTask
 from abaxial.report.answers.week import PlantingWeek, Reason, Task
+from abaxial.season.planning.doing import key_of
 from abaxial.season.record import Known
 from abaxial.season.story import WORTH_FRAC, days_after, working_day
 
@@ -24,22 +26,28 @@ MINUTES = {
 THIS_WEEK = ("water_at_dawn_on_soil", "low_leaves_off")
 
 
-def choose(garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: date) -> tuple[Task, ...]:
-    """The tasks. today : on the garden's clock. Leaves due to show come first, then the change of habit that avoids
-    most, then thirst, then the one line that would tell us more. Each goes to the first working day that still has the
-    minutes; what does not fit into the week is left out."""
+def choose(
+    garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: date, plan: Plan | None
+) -> tuple[Task, ...]:
+    """The tasks that need no plan. today : on the garden's clock. plan : whose tasks go first; None where there is none. Leaves
+    due to show come first, then, without a plan, the change of habit that avoids most, then thirst, then the one line that would
+    tell us more. Each goes to the first working day that still has the minutes; what does not fit into the week is left
+    out."""
     minutes = garden.gardener.minutes
     turnings = list(_turnings(pages, today, minutes))
     # the last place is for what would change something, if there is anything of that kind
     candidates = [
         *turnings[: AT_MOST - 1],
-        *_changes(garden, pages, today, minutes),
+        *(_changes(garden, pages, today, minutes) if plan is None else ()),
         *_waterings(garden, pages, today),
         *_writing(known, today),
         *turnings[AT_MOST - 1 :],
     ]
     week = [days_after(today, ahead) for ahead in range(7)]
     left = {day: minutes for day in week if day.weekday() in garden.gardener.weekdays}
+    for busy in () if plan is None else plan.tasks:
+        for day in busy.days:
+            left[day] = left.get(day, 0) - busy.minutes
     chosen: list[Task] = []
     for task in candidates:
         placed = _placed(task, left)
@@ -61,6 +69,24 @@ def _placed(task: Task, left: dict[date, int]) -> Task | None:
     for day in days:
         left[day] = left.get(day, task.minutes) - task.minutes
     return replace(task, days=days)
+
+
+def joined(plan: Plan, chosen: Sequence[Task], garden: Garden) -> Plan:
+    """The plan with the tasks that need none after its own."""
+    beds = {each.name: each.bed for each in garden.plantings}
+    more = [
+        PlanTask(
+            key=key_of(each.kind, each.plantings, each.days),
+            kind=each.kind,
+            plantings=each.plantings,
+            beds=tuple(dict.fromkeys(beds[name] for name in each.plantings if name in beds)),
+            days=each.days,
+            minutes=each.minutes,
+            why=each.why,
+        )
+        for each in chosen
+    ]
+    return replace(plan, tasks=(*plan.tasks, *more))
 
 
 def first_line(today: date) -> tuple[Task, ...]:

@@ -12,10 +12,10 @@ from abaxial.plan.corners import Standing
 from abaxial.plan.walk import Walk
 from abaxial.report.answers.walk import Stop, WalkAnswer
 from abaxial.report.answers.week import Band, Reason
-from abaxial.season import estimate
-from abaxial.season.estimate import Asking
+from abaxial.season import asking
+from abaxial.season.asking import Asking
 from abaxial.season.planting_week import Here, band
-from abaxial.season.present import Luck, Present, Told, passport_of, present
+from abaxial.season.present import Luck, Present, Told, passport_of, present, told_by
 
 #: walks are planned on fewer versions than pages: the order of what is worth most needs no fine bands
 DRAWS = 1000
@@ -28,11 +28,11 @@ def walk(
 
     minutes : that the person has, 0 or more. Other arguments and errors as in `week.week`.
     """
-    now = present(garden, at, Told() if told is None else told, Luck(draws, seed))
-    asked = estimate.asking(now)
+    now = present(garden, at, told_by(garden, at) if told is None else told, Luck(draws, seed))
+    asked = asking.asking(now)
     if asked is None:
         return _answer(now, minutes, Reason("walk_nothing", {}), (), ())
-    posterior = estimate.posterior(asked)
+    posterior = asking.posterior(asked)
     found = plan.plan_walk(
         corners.corners_of(posterior, [_standing(each, asked) for each in asked.grown.here], now=asked.day),
         minutes=float(minutes),

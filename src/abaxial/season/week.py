@@ -9,11 +9,13 @@ from datetime import datetime
 
 from abaxial import hours
 from abaxial.garden.parts import Garden
+from abaxial.report.answers.plan import Plan
 from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
-from abaxial.season import estimate, planting_week, story, tasks, what_if
+from abaxial.season import asking, estimate, planting_week, story, tasks, what_if
 from abaxial.season.estimate import Reckoned
+from abaxial.season.planning import plan as planning
 from abaxial.season.planting_week import Grown
-from abaxial.season.present import MEMBERS, OUTLOOK_DAYS, Luck, Present, Told, passport_of, present
+from abaxial.season.present import MEMBERS, OUTLOOK_DAYS, Luck, Present, Told, passport_of, present, told_by
 
 __all__ = ["MEMBERS", "OUTLOOK_DAYS", "Luck", "Told", "week"]
 
@@ -25,24 +27,30 @@ def week(garden: Garden, *, at: datetime, told: Told | None = None, draws: int =
     of the garden, at least 16. seed : names the luck. Raises WeatherError, GardenError, ScoutingError or ParameterError
     where the input cannot be used.
     """
-    told = Told() if told is None else told
+    told = told_by(garden, at) if told is None else told
     now = present(garden, at, told, Luck(draws, seed))
     asked = tuple(Reason(each.kind, each.details) for each in told.questions)
     if now.grown is None:
         return _cannot_know(now, asked)
-    return _answer(now, now.grown, estimate.reckon(now), asked)
+    question = asking.asking(now)
+    if question is None:
+        return _answer(now, now.grown, Reckoned((), (), 0.0, asking.heard_of(now, now.grown).unused), None, asked)
+    posterior = asking.posterior(question)
+    plan = planning.plan_of(now, question, posterior)
+    return _answer(now, now.grown, estimate.reckon(question, posterior), plan, asked)
 
 
-def _answer(now: Present, grown: Grown, reckoned: Reckoned, asked: tuple[Reason, ...]) -> WeekAnswer:
+def _answer(now: Present, grown: Grown, reckoned: Reckoned, plan: Plan | None, asked: tuple[Reason, ...]) -> WeekAnswer:
     garden, sky, known = now.garden, grown.sky, now.known
     ordered = tuple(sorted(_pages(garden, grown, reckoned), key=story.urgency))
+    chosen = tasks.choose(garden, ordered, known, sky.local_date, plan)
     doubts = story.unknown(garden, known, sky.ensemble, now.stands)
     return WeekAnswer(
         garden=garden.name,
         invented=garden.invented,
         today=sky.local_date,
         headline=story.headline(garden, ordered),
-        tasks=tasks.choose(garden, ordered, known, sky.local_date),
+        tasks=chosen,
         plantings=ordered,
         unknown=(*reckoned.unknown, *story.disagreements(garden, grown.against), *doubts, *asked),
         weather_until=_until(now),
@@ -54,6 +62,7 @@ def _answer(now: Present, grown: Grown, reckoned: Reckoned, asked: tuple[Reason,
         learned=reckoned.learned,
         effective_versions=reckoned.effective_versions,
         past=reckoned.past,
+        plan=None if plan is None else tasks.joined(plan, chosen, garden),
     )
 
 

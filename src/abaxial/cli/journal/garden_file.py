@@ -72,8 +72,10 @@ def import_(description: Path, file: options.Place, by: str, at: str | None, *, 
 def export(file: options.Place | None, out: Path) -> None:
     """Write a garden file in a form that other programs read. Nothing that is there is written over.
 
-    A .zip holds everything, and a .csv, a folder with one table of each kind, too: a garden can be made anew from them. A
-    .toml is the garden as it stands now, with its walks and its weather files beside it, but without its journal.
+    A .zip holds everything, and a .csv, a folder with one table of each kind, too: a garden can be made anew from them. In
+    the folder lies spray_record.csv as well: what was sprayed, a row for each application and planting. A .toml is the
+    garden as it stands now, with its walks, its bottles, what was done and its weather files beside it, but without its
+    journal.
 
     \b
     Example:

@@ -1,5 +1,6 @@
 """`abaxial note`: any entry of the journal, its correction or retraction, the list."""
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import UTC
 from difflib import get_close_matches
@@ -39,13 +40,14 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
     \b
     KIND is one of:
       rain_noted        rain_mm=12 [since=DATE]      wetness_noted    leaves=dripping [bed=…] [level=lower]
-      cut_down          planting=…                   leaves_taken_off planting=… which=low|rusted
+      cut_down          planting=… [disposal=…]      leaves_taken_off planting=… which=low|rusted [disposal=…]
       destroyed         planting=… [clumps=2]        flowering_seen   planting=…
       planting_made     name=… bed=… host=… clumps=… spacing_m=… since=DATE
       planting_moved    planting=… bed=… [clumps=…] [name=…]
       division_taken    planting=… name=… bed=… clumps=… spacing_m=… since=DATE [lifted=…]
-      bed_laid          name=… area_m2=…             bed_changed      bed=… watering.manner=soil …
-      remedy_done       remedy=… plantings=…,…       material_bought  material=…
+      bed_laid          name=… area_m2=…             bed_changed      bed=… watering.manner=soil near.hives_m=none …
+      remedy_done       remedy=… plantings=…,… [material=… product_ml=4.5 water_l=0.9 area_m2=6 started=07:10 …]
+      material_bought   material=… [left="500 ml" price=9 label.form=liquid label.rate="5 ml/l" …]
       task_declined     task=… [plantings=…,…]       note             text=… [planting=…]
       photo             file=… [planting=…]          minutes_set      minutes=45 days=Tuesday,Saturday
       values_set        values.NAME=…                walked           (see: abaxial walk)
@@ -54,7 +56,8 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
     \b
     Example:
       abaxial note home.abaxial rain_noted rain_mm=12 since="2026-03-10 07:00" --on "2026-03-11 07:00"
-      abaxial note home.abaxial cut_down planting="Fig-tree cannas" --on 2026-03-11
+      abaxial note home.abaxial cut_down planting="Fig-tree cannas" disposal=bag_and_bin --on 2026-03-11
+      abaxial note home.abaxial remedy_done remedy=oil plantings="Quay cannas" material="White bottle" product_ml=9 water_l=0.9
       abaxial note home.abaxial --list
       abaxial note home.abaxial --correct 1a2b3c planting="Quay cannas"
       abaxial note home.abaxial --retract 1a2b3c
@@ -109,13 +112,15 @@ def _draft(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
     if not words:
         raise RequestError("It does not say what happened.", remedy="Give a kind: see abaxial note --help.")
     kind = _kind(words[0])
-    body = pairs.body_of(words[1:])
+    body = pairs.tucked(pairs.body_of(words[1:]), _inner_fields(kind))
     on: str | None = stated["on"]
     from abaxial.journal.kinds import NOTED
 
     if kind in NOTED and on is not None and writing.is_date_alone(on):
         # the reader of notes knows what hour a date alone means
         body.setdefault("at", on.strip())
+    if kind == "remedy_done":
+        body = _with_record(body, journal, stated)
     _refuse_unfit(kind, body)
     return _entry(journal, kind, body, stated)
 
@@ -139,7 +144,7 @@ def _correction(journal: Journal, words: Sequence[str], stated: Stated) -> "Entr
         )
     body: dict[str, object] = {}
     if words:
-        changed = pairs.body_of(words, before=standing.body)
+        changed = _changed(standing, words)
         _refuse_unfit(standing.kind, changed)
         body["body"] = changed
     if stated["on"]:
@@ -148,6 +153,37 @@ def _correction(journal: Journal, words: Sequence[str], stated: Stated) -> "Entr
     if not body:
         raise RequestError("It does not say what to put right.", remedy="Give what changes as key=value, or --on DATE.")
     return _entry(journal, "correction", body, {**stated, "on": None}, corrects=target.id)
+
+
+def _inner_fields(kind: str) -> tuple[str, ...]:
+    """The fields of a kind that lie in its `details`."""
+    from abaxial.journal.body.details import FIELDS, PURCHASE
+
+    return {"remedy_done": FIELDS, "material_bought": PURCHASE}.get(kind, ())
+
+
+def _changed(standing: "Entry", words: Sequence[str]) -> dict[str, object]:
+    """A body with what the words change in it; a field of its details may be named without them."""
+    inner = _inner_fields(standing.kind)
+    spelled = [f"details.{each}" if re.split(r"[.=]", each, maxsplit=1)[0] in inner else each for each in words]
+    return pairs.body_of(spelled, before=standing.body)
+
+
+def _with_record(body: dict[str, object], journal: Journal, stated: Stated) -> dict[str, object]:
+    """A remedy's body with what the command itself says: who did it, and the hour where one was given."""
+    from abaxial.hours import zone_named
+    from abaxial.journal.body.details import SPRAYED
+
+    details = body.get("details", {})
+    if not isinstance(details, dict) or (body.get("remedy") not in SPRAYED and "material" not in body):
+        return body
+    on: str | None = stated["on"]
+    said = {"applicator": stated["by"]} if stated["by"] else {}
+    if on is not None and not writing.is_date_alone(on):
+        begun = writing.happened(on, "remedy_done", journal).astimezone(zone_named(journal.garden.place.zone))
+        said["started"] = begun.strftime("%H:%M")
+    record = {**said, **details}
+    return {**body, "details": record} if record else body
 
 
 def _entry(
@@ -184,17 +220,31 @@ def _kind(word: str) -> str:
 
 
 def _refuse_unfit(kind: str, body: Mapping[str, object]) -> None:
+    from abaxial.journal.body.details import strange_words
     from abaxial.journal.kinds import BODIES, LOOSE, body_problems
 
     fields = BODIES[kind]
-    pairs.known_fields(body, kind, (*fields.needed, *fields.may, *LOOSE))
+    inner = [each for each in _inner_fields(kind) if each not in body]
+    pairs.known_fields(body, kind, (*fields.needed, *fields.may, *LOOSE, *inner))
     problems = body_problems(kind, 1, body)
+    if not problems and kind == "remedy_done":
+        problems = [f"{kind}: {each}" for each in strange_words(body)]
     if problems:
         lines = "\n".join(f"  {each}" for each in problems)
         message = problems[0] if len(problems) == 1 else f"{kind} cannot be written like this:\n{lines}"
         raise RequestError(
             message, remedy=f"It needs {', '.join(fields.needed) or 'nothing more'}; nothing was written.", where=kind
         )
+    if kind == "material_bought":
+        _refuse_unread(body)
+
+
+def _refuse_unread(body: Mapping[str, object]) -> None:
+    """Raise LabelError for a bottle that cannot be read."""
+    from abaxial.journal.shelf.bottles import bottle_in
+
+    details = body.get("details", {})
+    bottle_in({"name": body["material"], **(details if isinstance(details, Mapping) else {})}, where="material_bought")
 
 
 def _refuse(words: Sequence[str], option: str) -> None:

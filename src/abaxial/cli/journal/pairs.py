@@ -13,9 +13,11 @@ _WHOLE = re.compile(r"[+-]?\d+")
 #: names whose value is text, also where it looks like a number
 _TEXTS = (
     "planting", "bed", "name", "remedy", "material", "task", "text", "remark", "file", "folder", "host", "cultivar", "soil",
-    "leaves", "rain", "level", "which", "sha256", "since", "at", "zone", "manner",
+    "leaves", "rain", "level", "which", "sha256", "since", "at", "zone", "manner", "disposal", "left", "bought_on",
+    "use_before", "rate", "registration", "certificate", "equipment", "purpose", "applicator", "growth_stage", "started",
+    "ended", "reentry_until", "signal", "form", "kind", "density", "tank", "water", "most_product",
 )  # fmt: skip
-_LISTS = ("plantings", "days")
+_LISTS = ("plantings", "days", "codes", "actives", "sites", "sites_not", "pests", "protective", "never_with")
 #: digits that every machine can hold
 _MOST_DIGITS = 15
 
@@ -42,6 +44,17 @@ def body_of(pairs: Sequence[str], *, before: Mapping[str, object] | None = None)
         seen.add(key)
         _put(body, key, text, pair, may_remove=before is not None)
     return body
+
+
+def tucked(body: dict[str, object], fields: Sequence[str]) -> dict[str, object]:
+    """A body with those of its fields that belong into its `details` put there, so that nobody need write details.NAME."""
+    inner = {name: body.pop(name) for name in fields if name in body}
+    if not inner:
+        return body
+    details = body.get("details", {})
+    if not isinstance(details, dict):
+        raise RequestError("details is no table.", remedy="Leave it out; write its fields by themselves.")
+    return {**body, "details": {**details, **inner}}
 
 
 def known_fields(body: Mapping[str, object], kind: str, fields: Sequence[str]) -> None:

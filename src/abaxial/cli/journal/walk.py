@@ -98,9 +98,9 @@ def _plan(garden: options.Place | None, at: str | None, stated: Stated, *, as_js
     opened, moment = options.opened(garden, at)
     options.say_if_compiling()
     from abaxial.season import walk as season_walk
-    from abaxial.season.present import Told
+    from abaxial.season.present import told_of
 
-    told = Told(opened.sightings, opened.batches, opened.questions, opened.shelf)
+    told = told_of(opened)
     answer = season_walk.walk(opened.garden, at=moment, minutes=stated["minutes"], told=told)
     output.write_all({path: week.page(answer, path.suffix.lower(), stated["units"]) for path in stated["out"]})
     if as_json or not stated["out"]:

@@ -4,6 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from abaxial.report.answers.disposal import DisposalAnswer
+from abaxial.report.answers.hours import HoursAnswer
+from abaxial.report.answers.mix import MixAnswer
+from abaxial.report.answers.shelf import ShelfAnswer
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import WeekAnswer
 
@@ -81,6 +85,10 @@ class SourceChecked:
 ANSWERS: Mapping[str, object] = {
     "week": WeekAnswer,
     "walk": WalkAnswer,
+    "shelf": ShelfAnswer,
+    "mix": MixAnswer,
+    "when": HoursAnswer,
+    "dispose": DisposalAnswer,
     "note": Line | tuple[Line, ...],
     "walk-seen": tuple[Line, ...] | Block,
     "garden-import": Imported,

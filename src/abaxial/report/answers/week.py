@@ -5,33 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from abaxial.provenance import Passport
+from abaxial.report.answers.plan import Plan
+from abaxial.report.answers.reason import Band, DateBand, Reason
 
-
-@dataclass(frozen=True)
-class Band:
-    """A value with its doubt: one in ten lies below `low`, one in ten above `high`."""
-
-    low: float
-    mid: float
-    high: float
-
-
-@dataclass(frozen=True)
-class DateBand:
-    """A date with its doubt: 10, 50 and 90 %. `open_ended`: the last lies beyond the outlook."""
-
-    low: date
-    mid: date
-    high: date
-    open_ended: bool = False
-
-
-@dataclass(frozen=True)
-class Reason:
-    """Something to say, as a kind and numbers; `report.words` makes the sentence."""
-
-    kind: str
-    details: Mapping[str, object]
+__all__ = [
+    "Band", "DateBand", "DayEstimate", "Estimate", "Forecast", "Infection", "Learned", "Look", "Night", "Origin",
+    "PastForecasts", "PlantingWeek", "Reason", "RemedyMark", "SoilWater", "Task", "WeekAnswer", "WhatIf",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -213,6 +193,21 @@ class PastForecasts:
 
 
 @dataclass(frozen=True)
+class RemedyMark:
+    """Something done about rust, as the figure shows it.
+
+    kind : one of plan.programmes.step.KINDS. word : what it is called there. until : the last day on which it keeps rust
+    out; None for what only takes leaves away. cures : whether it reaches what is in the leaf and does not show.
+    """
+
+    on: date
+    kind: str
+    word: str
+    until: date | None
+    cures: bool
+
+
+@dataclass(frozen=True)
 class PlantingWeek:
     """One planting's week.
 
@@ -220,7 +215,8 @@ class PlantingWeek:
     which to turn leaves; None where nothing is due. look_leaves : ranks from the youngest open leaf.
     next_week_chance_frac : chance that at least one of the next seven nights lets in enough to matter.
     borrowed : parameters come from related fungi. reasons : why, most important first. card : one sentence of what is
-    going on and how sure that is. estimate : what is probably there, from weather and from what was seen.
+    going on and how sure that is. estimate : what is probably there, from weather and from what was seen. remedies : what
+    was done about it lately, oldest first.
     """
 
     planting: str
@@ -242,6 +238,7 @@ class PlantingWeek:
     reasons: tuple[Reason, ...]
     card: Reason | None = None
     estimate: Estimate | None = None
+    remedies: tuple[RemedyMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -264,7 +261,7 @@ class WeekAnswer:
     would change that. weather_until : last lived hour with weather, as text. outlook_from : where the forecast ends.
     past : how forecasts have fared; None before leaves were counted.
     learned : this garden's own numbers, before and after what was seen. effective_versions : how many equally likely
-    versions the estimate is worth.
+    versions the estimate is worth. plan : what to do and why; None where nobody asked for one.
     """
 
     garden: str
@@ -283,3 +280,4 @@ class WeekAnswer:
     learned: tuple[Learned, ...] = ()
     effective_versions: float = 0.0
     past: PastForecasts | None = None
+    plan: Plan | None = None

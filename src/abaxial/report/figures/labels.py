@@ -30,21 +30,34 @@ def label_box(label: Label, letter_px: float) -> Box:
     return (left, label.y - 0.8 * letter_px, left + width, label.y + 0.25 * letter_px)
 
 
-def place_near(point: tuple[float, float], words: str, letter_px: float, taken: list[Box], limits: Box) -> Label | None:
+def place_near(
+    point: tuple[float, float], words: str, letter_px: float, taken: list[Box], limits: Box, *, above: bool = False
+) -> Label | None:
     """The first free place around a point: below, left, right, above; None if there is none.
 
-    taken : boxes already used; the caller adds the new one. limits : the box to stay within.
+    taken : boxes already used; the caller adds the new one. limits : the box to stay within. above : whether it is best
+    above the point.
     """
     x, y = point
     gap, drop = 0.75 * letter_px, 1.5 * letter_px
+    over = (
+        Label(x, y - 4, "middle", words),
+        Label(x - 4, y + 0.35 * letter_px, "end", words),
+        Label(x + 4, y + 0.35 * letter_px, "start", words),
+        Label(x, y - 4 - 1.3 * letter_px, "middle", words),
+    )
     tries = (
-        Label(x, y + drop, "middle", words),
-        Label(x - gap, y + 0.35 * letter_px, "end", words),
-        Label(x + gap, y + drop, "start", words),
-        Label(x + gap, y + 0.35 * letter_px, "start", words),
-        Label(x - gap, y + drop, "end", words),
-        Label(x, y - 0.9 * letter_px, "middle", words),
-        Label(x + gap, y - 0.6 * letter_px, "start", words),
+        over
+        if above
+        else (
+            Label(x, y + drop, "middle", words),
+            Label(x - gap, y + 0.35 * letter_px, "end", words),
+            Label(x + gap, y + drop, "start", words),
+            Label(x + gap, y + 0.35 * letter_px, "start", words),
+            Label(x - gap, y + drop, "end", words),
+            Label(x, y - 0.9 * letter_px, "middle", words),
+            Label(x + gap, y - 0.6 * letter_px, "start", words),
+        )
     )
     for label in tries:
         box = label_box(label, letter_px)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from abaxial.report.answers.week import Estimate, Infection, PlantingWeek
+from abaxial.report.answers.week import Estimate, Infection, PlantingWeek, RemedyMark
 from abaxial.report.figures import marks, scale, seen
-from abaxial.report.figures.frame import Form, Frame, frame
+from abaxial.report.figures.frame import Form, Frame, Point, frame
 from abaxial.report.figures.labels import Box, Label, label_box, label_text, place_near
 from abaxial.report.figures.legend import legend, legend_height_px
 from abaxial.report.figures.palette import Palette, Theme, palette
@@ -40,7 +40,7 @@ def leaf_line_svg(
         element("title", words(f"Leaf line: {planting.planting}, {planting.bed}"), id=f"{name}-t"),
         element("desc", words(text), id=f"{name}-d"),
     )
-    height = place.height_px + legend_height_px(place)
+    height = place.height_px + legend_height_px(place, remedies=bool(_shown(planting, place)))
     sheet = element("rect", width=place.width_px, height=height, style=f"fill:{inks.paper}") if theme == "alone" else ""
     return element(
         "svg",
@@ -64,6 +64,7 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
     drawn = [each for each in drawn_infections(planting) if each.showing.high >= place.first and each.night <= end]
     bands = [each for each in drawn if each in hidden_infections(planting)][:MOST_BANDS]
     now_d = place.along(today, 0.0)
+    remedies = _shown(planting, place)
     nights = [each for each in planting.nights if place.first <= each.day <= place.last]
     return [
         marks.defs(place, inks, name, now_d),
@@ -72,7 +73,9 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
         *_above(planting.estimate, place, inks, name),
         *(marks.infection_way(place, inks, each, name, now_d, faint=True) for each in drawn if each not in bands),
         *(marks.infection_band(place, each, name) for each in bands),
+        *(marks.remedy_cut(place, inks, each) for each in remedies if each.on >= place.first),
         *(marks.infection_way(place, inks, each, name, now_d, faint=False) for each in bands),
+        *(marks.remedy_shield(place, inks, each, now_d) for each in remedies),
         _leaf(place, inks),
         *(marks.wet_stroke(place, inks, each) for each in nights),
         *(marks.showing_mark(place, inks, each) for each in bands),
@@ -80,8 +83,9 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
         _today(place, inks, now_d),
         _look(place, inks, planting.look_days),
         *_below_labels(planting.estimate, place, inks, bands, now_d),
+        *_remedy_words(planting, place, inks, now_d),
         "" if drawn else _nothing_hidden(place, inks),
-        legend(place, inks, name),
+        legend(place, inks, name, remedies=bool(remedies)),
     ]
 
 
@@ -98,6 +102,31 @@ def drawn_infections(planting: PlantingWeek) -> list[Infection]:
 def hidden_infections(planting: PlantingWeek) -> list[Infection]:
     """Those of them that do not all show yet."""
     return [each for each in drawn_infections(planting) if each.latent_frac.mid > _HIDDEN_FRAC]
+
+
+def _shown(planting: PlantingWeek, place: Frame) -> list[RemedyMark]:
+    """What was done, as far as it reaches into the days shown."""
+    reach = ((each, each.until or each.on) for each in planting.remedies)
+    return [each for each, last in reach if last >= place.first and each.on <= place.last]
+
+
+def _remedy_words(planting: PlantingWeek, place: Frame, inks: Palette, now_d: float) -> list[str]:
+    """The word of each remedy at the top of its cut, where there is room for it."""
+    labels = [_today_label(place, now_d), *_look_labels(place, planting.look_days)]
+    if planting.estimate is not None:
+        labels += scale.scale_labels(place, seen.height_of(planting.estimate, place))
+    taken = [label_box(each, place.letter_px) for each in labels]
+    limits = (4.0, 4.0, place.width_px - 2, place.height_px)
+    parts = []
+    for each in _shown(planting, place):
+        if each.on < place.first:
+            continue
+        top, _ = marks.remedy_ends(place, each)
+        near = place_near(top, each.word, place.letter_px, taken, limits, above=True)
+        if near:
+            taken.append(label_box(near, place.letter_px))
+            parts.append(label_text(inks, near, bold=True))
+    return parts
 
 
 def _above(estimate: Estimate | None, place: Frame, inks: Palette, name: str) -> list[str]:
@@ -172,22 +201,26 @@ def _leaf(place: Frame, inks: Palette) -> str:
 
 def _today(place: Frame, inks: Palette, now_d: float) -> str:
     """Everything after this dotted line is ahead."""
-    wide = place.form == "wide"
-    reach_px = 46 + place.above_px if wide else max(46, 12 + place.above_px)
-    begin, end = place.at(now_d, 0, off_px=-reach_px), place.at(now_d, place.deepest_d, off_px=12)
+    begin, end = _today_top(place, now_d), place.at(now_d, place.deepest_d, off_px=12)
     line = element("path", d=path([begin, end]), style=f"stroke:{inks.ink};stroke-width:1.3;stroke-dasharray:1.5 3")
-    label = Label(begin[0], begin[1] - 4, "middle", "today") if wide else Label(50, begin[1] + 5, "end", "today")
-    return line + label_text(inks, label, bold=True)
+    return line + label_text(inks, _today_label(place, now_d), bold=True)
+
+
+def _today_top(place: Frame, now_d: float) -> Point:
+    reach_px = 46 + place.above_px if place.form == "wide" else max(46, 12 + place.above_px)
+    return place.at(now_d, 0, off_px=-reach_px)
+
+
+def _today_label(place: Frame, now_d: float) -> Label:
+    x, y = _today_top(place, now_d)
+    return Label(x, y - 4, "middle", "today") if place.form == "wide" else Label(50, y + 5, "end", "today")
 
 
 def _look(place: Frame, inks: Palette, days: tuple[date, date] | None) -> str:
     """A bracket over the two days on which to turn leaves."""
-    if days is None or not place.first <= days[0] <= days[1] <= place.last:
+    if days is None or not _within(place, days):
         return ""
-    wide = place.form == "wide"
-    first, last = place.along(days[0]), place.along(days[1])
-    # beyond the height of what shows; upright, room is short
-    off_px = place.above_px + 7 if wide or not place.above_px else place.above_px + 1
+    first, last, off_px = place.along(days[0]), place.along(days[1]), _look_off_px(place)
     corners = [
         place.at(first, 0, off_px=-off_px),
         place.at(first, 0, off_px=-off_px - 7),
@@ -195,14 +228,29 @@ def _look(place: Frame, inks: Palette, days: tuple[date, date] | None) -> str:
         place.at(last, 0, off_px=-off_px),
     ]
     bracket = element("path", d=path(corners), style=f"fill:none;stroke:{inks.ink};stroke-width:1.6")
-    if wide:
+    return bracket + "".join(label_text(inks, each, bold=True) for each in _look_labels(place, days))
+
+
+def _look_labels(place: Frame, days: tuple[date, date] | None) -> list[Label]:
+    """The words of the bracket; none where there is none."""
+    if days is None or not _within(place, days):
+        return []
+    first, last, off_px = place.along(days[0]), place.along(days[1]), _look_off_px(place)
+    if place.form == "wide":
         x, y = place.at(first, 0, off_px=-off_px - 14)
-        return bracket + label_text(inks, Label(x, y, "start", f"turn leaves {short_span(*days)}"), bold=True)
+        return [Label(x, y, "start", f"turn leaves {short_span(*days)}")]
     x, y = place.at((first + last) / 2, 0, off_px=-off_px - 15)
-    return bracket + "".join(
-        label_text(inks, Label(min(x, 78.0 if not place.above_px else 56.0), y + drop, "end", word), bold=True)
-        for word, drop in (("turn", -3), ("leaves", 15))
-    )
+    right = min(x, 78.0 if not place.above_px else 56.0)
+    return [Label(right, y + drop, "end", word) for word, drop in (("turn", -3), ("leaves", 15))]
+
+
+def _look_off_px(place: Frame) -> float:
+    # beyond the height of what shows; upright, room is short
+    return place.above_px + 7 if place.form == "wide" or not place.above_px else place.above_px + 1
+
+
+def _within(place: Frame, days: tuple[date, date]) -> bool:
+    return place.first <= days[0] <= days[1] <= place.last
 
 
 def _nothing_hidden(place: Frame, inks: Palette) -> str:

@@ -1,8 +1,9 @@
 """The leaf line in plain text: one sign a day, a row for each kind of mark, for a terminal."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
-from abaxial.report.answers.week import Estimate, PlantingWeek
+from abaxial.report.answers.week import Estimate, PlantingWeek, RemedyMark
 from abaxial.report.figures.leaf_line import hidden_infections
 from abaxial.report.words.dates import short_day
 
@@ -34,19 +35,35 @@ def leaf_strip(planting: PlantingWeek, today: date) -> str:
     )
     estimate = planting.estimate
     above = [("shows", _shows_row(estimate, days))] if estimate else []
+    done = [("done", _done_row(planting.remedies, days))] if planting.remedies else []
+    done_key = [("", "x leaves off   = rust kept out   X reaches what is in the leaf")] if planting.remedies else []
     key = [("", "▁▄█ how much shows, against the most here   O somebody looked")] if estimate else []
     return "\n".join(
         f"{head:<13}{row}".rstrip()
         for head, row in (
             ("", _dates_row(days, today)),
             *above,
+            *done,
             ("wet leaves", wets),
             ("may be in", inside),
             ("would show", shows),
             ("", "' 6 h wet   ¦ 12 h wet   o got in, if spores were about   ~ # shows"),
             *key,
+            *done_key,
         )
     )
+
+
+def _done_row(remedies: Sequence[RemedyMark], days: list[date]) -> str:
+    """What was done, on its day, and the days on which it keeps rust out."""
+    signs: dict[date, str] = {}
+    for each in remedies:
+        for day in days:
+            if each.until is not None and each.on <= day <= each.until:
+                signs.setdefault(day, "=")
+    signs |= {each.on: "X" for each in remedies if each.cures}
+    signs |= {each.on: "x" for each in remedies if not each.cures and each.until is None}
+    return "".join(signs.get(day, " ") for day in days)
 
 
 def _shows_row(estimate: Estimate, days: list[date]) -> str:

@@ -21,19 +21,22 @@ _UPRIGHT_ABOVE = (
 )
 
 
-def legend_height_px(place: Frame) -> float:
-    """Height the legend asks for [px]."""
+def legend_height_px(place: Frame, *, remedies: bool = False) -> float:
+    """Height the legend asks for [px]. remedies : whether any are drawn."""
+    more = (place.letter_px * 1.5 + 2 if place.form == "wide" else place.letter_px * 4.5) if remedies else 0.0
     if place.form == "wide":
-        return 106.0 if place.above_px else 62.0
-    return 296.0 if place.above_px else 200.0
+        return (106.0 if place.above_px else 62.0) + more
+    return (296.0 if place.above_px else 200.0) + more
 
 
-def legend(place: Frame, inks: Palette, name: str) -> str:
+def legend(place: Frame, inks: Palette, name: str, *, remedies: bool = False) -> str:
     """Each mark with its word, then how height, depth and size are to be read."""
     step, top = place.letter_px * 1.5, place.height_px + 8
     wide = place.form == "wide"
     left = 74.0 if wide else 8.0
     rows = [_seen_keys(inks, name), _keys(inks, name)] if place.above_px else [_keys(inks, name)]
+    if remedies:
+        rows.append(_remedy_keys(inks))
     parts = []
     y = top + 10
     for keys in rows:
@@ -82,6 +85,20 @@ def _keys(inks: Palette, name: str) -> tuple[tuple[str, str], ...]:
         (dot + dots, "in the leaf, hidden"),
         (hatch, "still to come"),
         (diamond, "should show"),
+    )
+
+
+def _remedy_keys(inks: Palette) -> tuple[tuple[str, str], ...]:
+    """The marks of what was done, each as far as it reaches."""
+    cut = f"fill:none;stroke:{inks.ink};stroke-width:2.2"
+    leaf = element("path", d="M0 3H24", style=f"stroke:{inks.leaf};stroke-width:3.5;stroke-linecap:round")
+    off = element("path", d="M12 -9V0M6 0H18", style=cut)
+    shield = element("path", d="M2 -3H24M2 -6.5H24", style=f"fill:none;stroke:{inks.ink};stroke-width:1.5")
+    deep = element("path", d="M12 -9V11M6 11H18", style=cut)
+    return (
+        (leaf + off, "leaves off: stops at the leaf"),
+        (leaf + shield, "keeps rust out"),
+        (leaf + deep, "heals: reaches below"),
     )
 
 

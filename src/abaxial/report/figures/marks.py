@@ -1,11 +1,13 @@
-"""The marks of the leaf line: wet nights that hang from it, and infections that rise to it."""
+"""The marks of the leaf line: wet nights that hang from it, infections that rise to it, and what cuts across both."""
 
-from abaxial.report.answers.week import Infection, Night
+from abaxial.report.answers.week import Infection, Night, RemedyMark
 from abaxial.report.figures.frame import Frame, Point
 from abaxial.report.figures.palette import Palette
 from abaxial.report.figures.svg import element, path
 
 _LONGEST_STROKE_PX, _DAY_H, _SHORTEST_WET_H = 26.0, 24.0, 3.0
+_CUT_PX, _FOOT_PX, _FOOT_OFF_PX = 26.0, 6.0, 3.0
+_SHIELD_PX = (6.0, 9.5)
 _LARGEST_DOT_PX, _SMALLEST_DOT_PX = 9.0, 2.2
 
 
@@ -75,6 +77,46 @@ def showing_mark(frame: Frame, inks: Palette, infection: Infection) -> str:
     x, y = frame.at(along, 0)
     diamond = path([(x, y - 6.5), (x + 6.5, y), (x, y + 6.5), (x - 6.5, y)], closed=True)
     return element("path", d=diamond, style=f"fill:{inks.paper};stroke:{inks.showing};stroke-width:2")
+
+
+def remedy_cut(frame: Frame, inks: Palette, remedy: RemedyMark) -> str:
+    """A cut that reaches as far as the remedy does: leaves taken off stop at the leaf, what heals goes below it."""
+    top, foot = remedy_ends(frame, remedy)
+    rim = element("path", d=path([top, foot]), style=f"stroke:{inks.paper};stroke-width:5")
+    cut = element("path", d=path([top, foot]), style=f"stroke:{inks.ink};stroke-width:2.2")
+    if remedy.until is not None and not remedy.cures:
+        return rim + cut
+    # a foot where the cut ends, so that one sees that it ends there
+    along, depth = frame.along(remedy.on), frame.deepest_d if remedy.cures else 0.0
+    off_px = 0.0 if remedy.cures else -_FOOT_OFF_PX
+    ends = [frame.at(along - _FOOT_PX / frame.day_px * side, depth, off_px=off_px) for side in (1, -1)]
+    return rim + cut + element("path", d=path(ends), style=f"stroke:{inks.ink};stroke-width:2.2")
+
+
+def remedy_shield(frame: Frame, inks: Palette, remedy: RemedyMark, now_d: float) -> str:
+    """A double line over the leaf for the days on which rust is kept out; dashed where they are still to come."""
+    if remedy.until is None:
+        return ""
+    begin = max(frame.along(remedy.on), 0.0)
+    end = min(frame.along(remedy.until), float(frame.days))
+    middle_px = sum(_SHIELD_PX) / 2
+    under = [frame.at(each, 0, off_px=-middle_px) for each in (begin, end)]
+    parts = [element("path", d=path(under), style=f"stroke:{inks.paper};stroke-width:8")]
+    for low, high, dash in ((begin, min(end, now_d), ""), (max(begin, now_d), end, ";stroke-dasharray:5 3")):
+        for off_px in _SHIELD_PX if high > low else ():
+            ends = [frame.at(low, 0, off_px=-off_px), frame.at(high, 0, off_px=-off_px)]
+            parts.append(element("path", d=path(ends), style=f"stroke:{inks.ink};stroke-width:1.5{dash}"))
+    return "".join(parts)
+
+
+def remedy_ends(frame: Frame, remedy: RemedyMark) -> tuple[Point, Point]:
+    """Where a remedy's cut begins above the leaf and where it ends."""
+    along = frame.along(remedy.on)
+    above_px = _CUT_PX + 0.25 * frame.above_px
+    if remedy.cures:
+        return frame.at(along, 0, off_px=-above_px), frame.at(along, frame.deepest_d)
+    stop_px = _SHIELD_PX[0] if remedy.until is not None else _FOOT_OFF_PX
+    return frame.at(along, 0, off_px=-above_px), frame.at(along, 0, off_px=-stop_px)
 
 
 def dot_point(frame: Frame, infection: Infection) -> Point:

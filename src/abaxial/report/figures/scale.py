@@ -14,22 +14,28 @@ _OF_UPRIGHT = {"leaves": "of leaves", "area": "of leaf area"}
 
 def scale(place: Frame, inks: Palette, height: Height) -> str:
     """Hairlines at the top and at half of it, with their shares and what they are shares of."""
-    parts, shift = [], 0.35 * place.letter_px
+    parts = []
     for part in (1.0, 0.5):
         off_px = -part * place.above_px
         ends = [place.at(0, 0, off_px=off_px), place.at(place.days, 0, off_px=off_px)]
         parts.append(element("path", d=path(ends), style=f"stroke:{inks.hairline};stroke-width:1"))
-        x, y = ends[0]
+    return "".join([*parts, *(label_text(inks, each, muted=True) for each in scale_labels(place, height))])
+
+
+def scale_labels(place: Frame, height: Height) -> list[Label]:
+    """The shares beside the hairlines, and what they are shares of."""
+    labels, shift = [], 0.35 * place.letter_px
+    for part in (1.0, 0.5):
+        x, y = place.at(0, 0, off_px=-part * place.above_px)
         share = f"{100 * part * height.top_frac:g} %"
         if place.form == "wide":
-            parts.append(label_text(inks, Label(x - 10, y + shift, "end", share), muted=True))
+            labels.append(Label(x - 10, y + shift, "end", share))
         elif part == 1.0:
-            parts.append(label_text(inks, Label(x, y - 8, "middle", share), muted=True))
-    x, y = place.at(0, 0, off_px=-place.above_px)
-    of = Label(x, y - 6, "start", _OF_WIDE[height.of])
+            labels.append(Label(x, y - 8, "middle", share))
     if place.form == "upright":
-        of = Label(8.0, 18.0, "start", _OF_UPRIGHT[height.of])
-    return "".join([*parts, label_text(inks, of, muted=True)])
+        return [*labels, Label(8.0, 18.0, "start", _OF_UPRIGHT[height.of])]
+    x, y = place.at(0, 0, off_px=-place.above_px)
+    return [*labels, Label(x, y - 6, "start", _OF_WIDE[height.of])]
 
 
 def hidden_label(place: Frame, estimate: Estimate, now_d: float) -> Label:

@@ -7,8 +7,10 @@ from abaxial.report.answers.week import Night, PlantingWeek, Reason, WeekAnswer,
 from abaxial.report.blocks import Block, Figure, Line, Notes, Reasons, Row, Section, Table
 from abaxial.report.figures.leaf_line import hidden_infections
 from abaxial.report.pages.estimate import figure_words, forecast_table, looks_table, origin_words, why_of
+from abaxial.report.pages.plan.week import planting_points
 from abaxial.report.words.dates import band_words, day_words, days_listed, short_day, short_span
 from abaxial.report.words.likelihood import nights_like_this
+from abaxial.report.words.plan.steps import done_words
 from abaxial.report.words.quantities import (
     Units,
     amount_band,
@@ -35,7 +37,10 @@ def planting_section(planting: PlantingWeek, answer: WeekAnswer, number: int, un
     blocks: list[Block] = []
     if planting.card is not None:
         blocks.append(Line(say(planting.card, units, today)))
-    if number > 1 or planting.headline != answer.headline:
+    points = planting_points(answer.plan, planting.planting, today, units) if answer.plan else None
+    if points is not None:
+        blocks.append(points)
+    if number > 1 or answer.plan is not None or planting.headline != answer.headline:
         blocks.append(headline_line(planting.headline, planting, today, units))
     if number > 1:
         blocks.append(figure_of(planting, today))
@@ -100,6 +105,7 @@ def _in_words(planting: PlantingWeek, today: date) -> str:
     ]
     lately_words = f"{counted(len(wet), 'night', 'nights')} of six wet hours or more in the last four weeks"
     told = [figure_words(planting.estimate, today)] if planting.estimate else []
+    told += [done_words(planting.remedies)] if planting.remedies else []
     told.append(f"{lately_words}, {len(ahead) or 'none'} in the coming seven.")
     if not hidden:
         return " ".join([*told, "Nothing is hidden below the line."])

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from abaxial.provenance import Passport
+from abaxial.report.blocks import Sources
 from abaxial.report.words.quantities import listed
 
 Bibliography = Mapping[str, Mapping[str, str]]
@@ -34,3 +35,9 @@ def made_from(made: Passport, chance: str = "") -> tuple[tuple[str, str], ...]:
         *(("Numbers of", f"{name} ({digest})") for name, digest in made.parameters),
         *((name.replace("_", " ").capitalize(), value) for name, value in made.settings),
     )
+
+
+def made_in_short(made: Passport) -> Sources:
+    """What a page without papers was made from."""
+    in_short = f"Made by Abaxial {made.version} at {weather_words(made)}; seed {made.seed}."
+    return Sources("Where the numbers come from", (), made_from(made), (), in_short)

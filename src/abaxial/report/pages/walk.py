@@ -1,8 +1,8 @@
 """The page of a walk: one sentence, the stops in order, what finding nothing would mean, a sheet to fill in by hand."""
 
 from abaxial.report.answers.walk import Stop, WalkAnswer
-from abaxial.report.blocks import Action, Actions, Block, Caution, Line, Notes, Page, Row, Sheet, Sources
-from abaxial.report.pages.sources import made_from, weather_words
+from abaxial.report.blocks import Action, Actions, Block, Caution, Line, Notes, Page, Row, Sheet
+from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import full_date
 from abaxial.report.words.quantities import Units, counted
 from abaxial.report.words.seen.walks import not_worth_words, part_words, turn_words_for
@@ -63,8 +63,5 @@ def _advice(stops: list[Stop]) -> tuple[str, ...]:
 
 def _tail(answer: WalkAnswer, units: Units) -> list[Block]:
     unknown = tuple(dict.fromkeys(say(each, units, answer.today) for each in answer.unknown))
-    in_short = (
-        f"Made by Abaxial {answer.passport.version} at {weather_words(answer.passport)}; seed {answer.passport.seed}."
-    )
-    sources = Sources("Where the numbers come from", (), made_from(answer.passport), (), in_short)
+    sources = made_in_short(answer.passport)
     return [Caution("What we do not know", unknown), sources] if unknown else [sources]

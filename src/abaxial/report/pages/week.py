@@ -1,4 +1,4 @@
-"""The page of the week: one sentence, the figure, what to do, why, each planting, what we do not know, the sources."""
+"""The page of the week: one sentence, what to do, the figure, why, each planting, what we do not know, the sources."""
 
 from abaxial.report.answers.week import PlantingWeek, Task, WeekAnswer
 from abaxial.report.blocks import (
@@ -13,6 +13,7 @@ from abaxial.report.blocks import (
 )
 from abaxial.report.pages.estimate import learned_table
 from abaxial.report.pages.index import index_of
+from abaxial.report.pages.plan.week import plan_head, plan_tail
 from abaxial.report.pages.planting import figure_of, headline_line, planting_section, reasons_of
 from abaxial.report.pages.sources import Bibliography, made_from, paper, weather_words
 from abaxial.report.words.dates import full_date, moment_words
@@ -24,10 +25,12 @@ from abaxial.report.words.tasks import task_when, task_words
 def week_page(answer: WeekAnswer, bibliography: Bibliography, units: Units = "metric") -> Page:
     """The blocks of a week's answer. bibliography : source key to authors, year, title, where, status."""
     ordered = most_pressing_first(answer)
-    head: list[Block] = [_headline(answer, ordered, units)]
-    if ordered:
-        head.append(figure_of(ordered[0], answer.today))
-    head.append(_actions(answer, units))
+    figure = [figure_of(ordered[0], answer.today)] if ordered else []
+    head: list[Block]
+    if answer.plan is not None:
+        head = [*plan_head(answer, answer.plan, units), *figure]
+    else:
+        head = [_headline(answer, ordered, units), *figure, _actions(answer, units)]
     why = reasons_of(ordered[0], answer.today, units) if ordered else ()
     if why:
         head.append(Reasons(f"Why: {ordered[0].planting}", why))
@@ -67,7 +70,9 @@ def _tail(answer: WeekAnswer, bibliography: Bibliography, units: Units) -> list[
     told = ("forecast_ends", answer.headline.kind)
     unknown = tuple(say(each, units, answer.today) for each in answer.unknown if each.kind not in told)
     taught = learned_table(answer.learned, answer.past)
-    tail: list[Block] = [taught] if taught else []
+    tail: list[Block] = plan_tail(answer.plan) if answer.plan else []
+    if taught:
+        tail.append(taught)
     tail.append(Caution("What we do not know", (*dict.fromkeys(unknown), _horizon(answer), _safe(answer))))
     papers = tuple(paper(key, bibliography) for key in answer.sources)
     files = made_from(answer.passport, _versions(answer))

@@ -1,6 +1,6 @@
 """The details of a reason, read safely: what is not there is None, and a sentence leaves that part out."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -44,6 +44,20 @@ class Facts:
         except ValueError:
             return None
 
+    def moment(self, name: str) -> datetime | None:
+        """A day with its hour, or None. Text in ISO form counts."""
+        value = self.details.get(name)
+        if isinstance(value, datetime):
+            return value
+        try:
+            return datetime.fromisoformat(value) if isinstance(value, str) and len(value) > 10 else None
+        except ValueError:
+            return None
+
+    def yes(self, name: str) -> bool:
+        """Whether it is told to be so; what is not told is not."""
+        return self.details.get(name) is True
+
     def text(self, name: str) -> str | None:
         """A short text, or None if there is none."""
         value = self.details.get(name)
@@ -57,3 +71,12 @@ class Facts:
         if isinstance(value, list | tuple):
             return tuple(str(each) for each in value)
         return (str(value),) if value not in (None, "") else ()
+
+
+def always(sentences: Mapping[str, str]) -> dict[str, Callable[[Facts], str]]:
+    """Kinds that are always said alike, whatever their details."""
+    return {kind: _saying(sentence) for kind, sentence in sentences.items()}
+
+
+def _saying(sentence: str) -> Callable[[Facts], str]:
+    return lambda _: sentence

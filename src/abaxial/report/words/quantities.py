@@ -1,11 +1,20 @@
 """Amounts as people say them, rounded to what is known, in metric or US units."""
 
+from math import floor
 from typing import Literal
 
 from abaxial.report.answers.week import Band
 from abaxial.report.words.likelihood import round_half_up
 
 Units = Literal["metric", "us"]
+
+_FL_OZ_ML, _TBSP_ML, _TSP_ML = 29.5735295625, 14.78676478125, 4.92892159375
+_OZ_G, _GAL_L, _FT2_M2 = 28.349523125, 3.785411784, 0.09290304
+#: below this a US gallon is told in ounces
+_LEAST_GAL = 0.5
+_QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
+#: amounts worked out in floating point may miss a graduation by this share
+_ROUNDING = 1e-9
 
 
 def temperature_words(temperature_c: float, units: Units) -> str:
@@ -99,3 +108,52 @@ def listed(names: tuple[str, ...], most: int = 3) -> str:
     if len(names) > most:
         return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+
+
+def product_words(amount: float, unit: str, units: Units) -> str:
+    """An amount of product, down to what can be measured: "7.5 ml"; "0.25 fl oz (1 ½ tsp, 7.5 ml)".
+
+    unit : "ml" or "g".
+    """
+    metric = f"{_down(amount, 0.1 if amount < 100 else 1.0):g} {unit}"
+    if units == "metric":
+        return metric
+    if unit == "g":
+        return f"{_down(amount / _OZ_G, 0.01):g} oz ({metric})"
+    spoons = _spoons(amount)
+    return f"{_down(amount / _FL_OZ_ML, 0.01):g} fl oz ({f'{spoons}, ' if spoons else ''}{metric})"
+
+
+def volume_words(volume_l: float, units: Units) -> str:
+    """An amount of water or spray, to what a jug shows: "1.5 l"; "0.79 gal"; "34 fl oz"."""
+    if units == "metric":
+        return f"{volume_l:.2f}".rstrip("0").rstrip(".") + " l" if volume_l >= 0.1 else f"{1000 * volume_l:.0f} ml"
+    gallons = volume_l / _GAL_L
+    return f"{gallons:.2f} gal" if gallons >= _LEAST_GAL else f"{1000 * volume_l / _FL_OZ_ML:.0f} fl oz"
+
+
+def area_words(area_m2: float, units: Units) -> str:
+    """An area of ground or leaf: "4.5 m²"; "48 ft²"."""
+    shown, unit = (area_m2 / _FT2_M2, "ft²") if units == "us" else (area_m2, "m²")
+    return f"{shown:.1f} {unit}" if shown < 10 else f"{shown:.0f} {unit}"
+
+
+def money_words(amount: float) -> str:
+    """An amount of the person's own money, to two figures: "4.2"; "130"."""
+    size = abs(amount)
+    return f"{amount:.1f}" if size < 10 else f"{amount:.0f}" if size < 100 else f"{10 * round(amount / 10)}"
+
+
+def _spoons(amount_ml: float) -> str:
+    """Tablespoons, or teaspoons below one, down to a quarter; "" beyond four tablespoons."""
+    if amount_ml > 4.0 * _TBSP_ML:
+        return ""
+    size_ml, name = (_TBSP_ML, "tbsp") if amount_ml >= _TBSP_ML * (1.0 - _ROUNDING) else (_TSP_ML, "tsp")
+    quarters = _down(amount_ml / size_ml, 0.25)
+    whole = floor(quarters)
+    told = " ".join(part for part in (str(whole) if whole else "", _QUARTERS[quarters - whole]) if part)
+    return f"{told} {name}" if told else ""
+
+
+def _down(amount: float, step: float) -> float:
+    return round(floor(amount / step * (1.0 + _ROUNDING)) * step, 6)

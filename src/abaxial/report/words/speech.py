@@ -8,6 +8,13 @@ from abaxial.report.words.dates import day_words
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.findings import FINDINGS
 from abaxial.report.words.headlines import HEADLINES, shows_because, turn_words
+from abaxial.report.words.plan.because import BECAUSE
+from abaxial.report.words.plan.cleaning import DIVIDING
+from abaxial.report.words.plan.hours import CLOSINGS
+from abaxial.report.words.plan.labels import ASKS
+from abaxial.report.words.plan.mixing import HINDERED, STEPS
+from abaxial.report.words.plan.precautions import PRECAUTIONS
+from abaxial.report.words.plan.refusals import REFUSED
 from abaxial.report.words.quantities import Units
 from abaxial.report.words.readings import READINGS
 from abaxial.report.words.reasons import REASONS
@@ -19,6 +26,8 @@ from abaxial.report.words.seen.walks import WALKS
 
 SENTENCES: Mapping[str, Callable[[Facts], str]] = {
     **READINGS, **FINDINGS, **REASONS, **HEADLINES, **CARDS, **MOVED, **WALKS, **ASKED,
+    # a refusal and a closing of one name are one sentence, and so are a warning about bees and the precaution
+    **CLOSINGS, **REFUSED, **ASKS, **BECAUSE, **STEPS, **HINDERED, **PRECAUTIONS, **DIVIDING,
 }  # fmt: skip
 #: headlines told in two parts: what to do or to know, then why and how sure
 TWO_PARTS: Mapping[str, tuple[Callable[[Facts], str], Callable[[Facts], str]]] = {

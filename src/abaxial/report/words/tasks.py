@@ -6,7 +6,8 @@ from abaxial.report.answers.week import Task
 from abaxial.report.words.dates import days_listed
 from abaxial.report.words.quantities import counted, listed
 
-_DO = {
+#: each kind of task as an instruction
+DO = {
     "turn_leaves": "Turn the low leaves and look at the underside",
     "water_at_dawn_on_soil": "Water at dawn, on the soil",
     "low_leaves_off": "Take the lowest leaves off, and out of the garden",
@@ -28,7 +29,7 @@ _CHANGES = {
 def task_words(task: Task) -> str:
     """The instruction and for whom, without the day."""
     who = listed(task.plantings)
-    do = _DO.get(task.kind, _plain(task.kind))
+    do = DO.get(task.kind, _plain(task.kind))
     return f"{do}: {who}" if who else do
 
 

@@ -12,25 +12,32 @@ from abaxial.garden.parts import Garden, Planting
 from abaxial.hours import zone_named
 from abaxial.journal.ground import key_of
 from abaxial.journal.questions import Question, ask
+from abaxial.journal.shelf.folding import shelf_described
 from abaxial.scouting.reading import read_sightings
 from abaxial.scouting.sightings import Sighting
 from abaxial.season.opening.opened import Opened
 
 
 def open_description(path: Path, *, at: datetime | None) -> Opened:
-    """The garden that a file describes; a walk after the date of `at` is not looked at.
+    """The garden that a file describes; a walk after the date of `at` is not looked at, nor what was done or bought then.
 
-    Raises GardenError for a mistake in it or a walk that names no planting of it, ScoutingError for a walk that cannot
-    be read.
+    Raises GardenError for a mistake in it, or a walk or a treatment that names no planting of it, ScoutingError for a walk
+    and LabelError for a bottle that cannot be read.
     """
-    garden = read_garden(path)
-    read = read_sightings([each.options for each in garden.walks], path.parent, where=path.name)
+    return described(read_garden(path), at=at, where=path.name)
+
+
+def described(garden: Garden, *, at: datetime | None, where: str) -> Opened:
+    """The same of a garden that was read already. where : its file, for messages. Errors as of `open_description`."""
+    read = read_sightings([each.options for each in garden.walks], Path(garden.folder), where=where)
     today = None if at is None else at.astimezone(zone_named(garden.place.zone)).date()
-    found = named(garden, [each for each in read if today is None or each.on <= today], where=path.name)
+    found = named(garden, [each for each in read if today is None or each.on <= today], where=where)
     standing = {each.name: each for each in garden.plantings}
     early = tuple(each for each in found if each.on < standing[each.planting].since)
     kept = tuple(each for each in found if each not in early)
-    return Opened(garden, kept, stray=early, questions=_questions(early, standing))
+    shelf = shelf_described(garden, until=today, zone=zone_named(garden.place.zone), where=where)
+    questions = (*_questions(early, standing), *shelf.questions)
+    return Opened(garden, kept, early, questions, bottles=shelf.bottles, prices=shelf.prices, done=shelf.done)
 
 
 def named(garden: Garden, sightings: Iterable[Sighting], *, where: str) -> tuple[Sighting, ...]:

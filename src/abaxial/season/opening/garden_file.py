@@ -29,7 +29,19 @@ def open_file(place: Place, *, at: datetime | None) -> Opened:
         batches = in_standing(kept.weather(received_until=at))
         # described now, it was described at any date
         garden = folded.garden or _described(kept, entries, at)
-    return Opened(garden, folded.sightings, folded.stray, folded.questions, batches, Shelf(place, at))
+    return Opened(
+        garden,
+        folded.sightings,
+        folded.stray,
+        folded.questions,
+        batches,
+        Shelf(place, at),
+        bottles=folded.bottles,
+        prices=folded.prices,
+        done=folded.done,
+        declined=folded.declined,
+        values=folded.values,
+    )
 
 
 def zone_of_file(place: Place) -> str:

@@ -56,17 +56,17 @@ def _division(facts: Facts) -> str:
 
 
 def _cut_down(facts: Facts) -> str:
-    return f"{_name(facts, 'planting')} cut to the ground"
+    return f"{_name(facts, 'planting')} cut to the ground{_gone(facts)}"
 
 
 def _leaves_off(facts: Facts) -> str:
     which = "Leaves with rust" if facts.text("which") == "rusted" else "Low leaves"
-    return f"{which} taken off {_name(facts, 'planting')}"
+    return f"{which} taken off {_name(facts, 'planting')}{_gone(facts)}"
 
 
 def _destroyed(facts: Facts) -> str:
     of = f"{_clumps(facts)} of " if facts.number("clumps") is not None else ""
-    return f"{of}{_name(facts, 'planting')} cleared away"
+    return f"{of}{_name(facts, 'planting')} cleared away{_gone(facts)}"
 
 
 def _walked(facts: Facts) -> str:
@@ -94,11 +94,23 @@ def _wet_leaves(facts: Facts) -> str:
 
 def _done(facts: Facts) -> str:
     used = f", with {_name(facts, 'material')}" if facts.text("material") else ""
-    return f"Done: {facts.text('remedy')}, on {listed(facts.names('plantings'), most=9)}{used}"
+    remedy = facts.text("remedy") or "something"
+    record = _inner(facts, "details")
+    product_ml, product_g, water_l = (record.number(key) for key in ("product_ml", "product_g", "water_l"))
+    much = f", {product_ml:g} ml" if product_ml is not None else f", {product_g:g} g" if product_g is not None else ""
+    water = f"{' in' if much else ', with'} {water_l:g} l of water" if water_l is not None else ""
+    begun = f", begun at {_plain_time(record.details['started'])}" if record.details.get("started") else ""
+    on = listed(facts.names("plantings"), most=9)
+    return f"Done: {_REMEDIES.get(remedy, remedy)}, on {on}{used}{much}{water}{begun}{_gone(record)}"
 
 
 def _bought(facts: Facts) -> str:
-    return f"Bought: {facts.text('material')}"
+    bottle = _inner(facts, "details")
+    left, price = bottle.text("left"), bottle.number("price")
+    label = "" if bottle.text("kind") == "home_brew" else ", with its label" if _inner(bottle, "label").details else ""
+    brew = "Made at home" if bottle.text("kind") == "home_brew" else "Bought"
+    paid = f", for {price:g}" if price is not None else ""
+    return f"{brew}: {facts.text('material')}{f', {left}' if left else ''}{paid}{label}"
 
 
 def _declined(facts: Facts) -> str:
@@ -144,7 +156,38 @@ def _retraction(_: Facts) -> str:
 
 _NOT_CHANGED = ("bed", "number", "remark")
 _CHANGED = {"area_m2": "its size", "shelter_frac": "shelter", "obstacle": "what stands around it", "east_m": "where it lies",
-            "north_m": "where it lies"}  # fmt: skip
+            "north_m": "where it lies", "near": "what lies around it"}  # fmt: skip
+_REMEDIES = {
+    "fungicide": "fungicide sprayed",
+    "oil": "oil sprayed",
+    "thinned": "thinned",
+    "spaced_wider": "set wider apart",
+    "watered_otherwise": "watered otherwise",
+    "litter_cleared": "fallen leaves cleared",
+    "tools_cleaned": "tools cleaned",
+    "other": "something else",
+}
+_GONE = {
+    "bag_and_bin": "bagged and binned",
+    "solarise_then_bury": "left in the sun in bags, then buried",
+    "burn": "burned",
+    "hot_compost": "on a hot compost",
+    "green_waste": "given to green waste",
+    "cold_compost": "on a cold compost",
+    "left_lying": "left lying",
+}
+
+
+def _inner(facts: Facts, key: str) -> Facts:
+    """A table within; an empty one where there is none."""
+    inner = facts.details.get(key)
+    return Facts(inner if isinstance(inner, Mapping) else {}, facts.units)
+
+
+def _gone(facts: Facts) -> str:
+    """Where what was taken off went."""
+    way = facts.text("disposal")
+    return f"; {_GONE.get(way, way.replace('_', ' '))}" if way else ""
 
 
 def _name(facts: Facts, key: str) -> str:

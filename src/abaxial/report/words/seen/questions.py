@@ -3,6 +3,7 @@
 from abaxial.report.words.dates import day_words
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.quantities import counted, listed
+from abaxial.report.words.seen.sprayed import SPRAYED
 
 #: each kind of line in the journal, in plain words
 ENTRIES = {
@@ -195,4 +196,5 @@ ASKED = {
     "planting_not_yet_there": _not_yet_there,
     "planting_gone": _planting_gone,
     "fewer_clumps_than_taken": _fewer_clumps,
+    **SPRAYED,
 }

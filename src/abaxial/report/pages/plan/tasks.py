@@ -1,0 +1,78 @@
+"""The tasks of the plan as things to do, today's first, each with its precautions."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from abaxial.errors import FaultError
+from abaxial.label.precautions import kinds_for
+from abaxial.plan.programmes.step import SPRAYS
+from abaxial.report.answers.plan import Plan, PlanTask
+from abaxial.report.blocks import Action, Actions
+from abaxial.report.words.plan.tasks import how_words, what_words, when_words
+from abaxial.report.words.quantities import Units
+from abaxial.report.words.speech import say
+
+#: kinds of task that can hurt, with the kinds of work that they are
+WORKS: Mapping[str, tuple[str, ...]] = {
+    "low_leaves_off": ("blade",),
+    "rusted_leaves_off": ("blade",),
+    "thin": ("blade",),
+    "oil": ("pesticide", "oil"),
+    "fungicide": ("pesticide",),
+    "cut_down": ("blade",),
+    "destroy": ("blade",),
+}
+
+
+def in_order(plan: Plan) -> tuple[PlanTask, ...]:
+    """The tasks as the plan has them; what needs a sprayer last where hours for spraying are lacking."""
+    if not plan.no_hours:
+        return plan.tasks
+    return tuple(sorted(plan.tasks, key=lambda task: task.kind in SPRAYS))
+
+
+def task_blocks(plan: Plan, today: date, units: Units) -> tuple[Actions, ...]:
+    """What is to do today, then what is to do on other days of the week; one of the two where the other is empty."""
+    tasks = in_order(plan)
+    now = tuple(each for each in tasks if _first_day(each, today) <= today)
+    later = tuple(each for each in tasks if each not in now)
+    titled = (("Today", now), ("Later this week" if now else "This week", later))
+    return tuple(
+        Actions(title, tuple(action_of(each, plan, today, units) for each in group)) for title, group in titled if group
+    )
+
+
+def action_of(task: PlanTask, plan: Plan, today: date, units: Units) -> Action:
+    """A task as something to do. Raises FaultError where a precaution is lacking that its kind of work needs."""
+    return Action(
+        what_words(task),
+        when_words(task, today),
+        _why(task, plan, today, units),
+        how=(*how_words(task, today, units), *((say(task.unless, units, today),) if task.unless else ())),
+        steps=tuple(say(each, units, today) for each in task.mix.steps) if task.mix else (),
+        cautions=cautions_of(task, units, today),
+        hurts=task.kind in WORKS,
+    )
+
+
+def cautions_of(task: PlanTask, units: Units, today: date) -> tuple[str, ...]:
+    """The precautions of a task, a sentence each. Raises FaultError where one is lacking that its kind of work needs."""
+    told = {each.kind for each in task.precautions}
+    lacking = [kind for kind in kinds_for(WORKS[task.kind]) if kind not in told] if task.kind in WORKS else []
+    if lacking:
+        raise FaultError(
+            f"The task {task.key!r} cannot be shown without its precautions {', '.join(lacking)}.",
+            remedy="Give it those of label.precautions.",
+        )
+    return tuple(dict.fromkeys(say(each, units, today) for each in task.precautions))
+
+
+def _why(task: PlanTask, plan: Plan, today: date, units: Units) -> str:
+    # what a choice saves is told under why
+    if task.why.kind == "saves" and {each.planting for each in plan.choices} & set(task.plantings):
+        return ""
+    return say(task.why, units, today)
+
+
+def _first_day(task: PlanTask, today: date) -> date:
+    return task.hours[0].start.date() if task.hours else min(task.days, default=today)

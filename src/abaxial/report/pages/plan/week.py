@@ -1,0 +1,119 @@
+"""The plan at the head of the week's page: one sentence, tasks, why, what not to do, offers, what has to be asked."""
+
+from datetime import date
+
+from abaxial.report.answers.plan import Choice, JointOffer, Plan
+from abaxial.report.answers.week import WeekAnswer
+from abaxial.report.blocks import Block, Caution, Line, Points, Reasons, Row, Table
+from abaxial.report.pages.plan.tasks import in_order, task_blocks
+from abaxial.report.words.plan.because import against_words, buys_words, conditions_words, gap_words, offer_words
+from abaxial.report.words.plan.steps import short_words
+from abaxial.report.words.plan.tasks import headline_words
+from abaxial.report.words.plan.values import value_cell, value_words
+from abaxial.report.words.quantities import Units, counted
+from abaxial.report.words.speech import say
+
+
+def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
+    """The blocks that stand before the figure."""
+    today = answer.today
+    blocks: list[Block] = [headline(answer, plan, units), *task_blocks(plan, today, units)]
+    why = _why(plan, units, said=_headline_choice(plan))
+    if why:
+        blocks.append(Reasons("Why", why))
+    leave = tuple(say(each, units, today) for each in (*plan.not_to_do, *plan.warnings))
+    if leave:
+        blocks.append(Reasons("What not to do, and what to mind", leave))
+    closed = tuple(say(each, units, today) for each in plan.no_hours)
+    if closed:
+        blocks.append(Points("No hours for spraying", closed))
+    blocks += [_offer(each) for each in plan.joint]
+    asks = tuple(dict.fromkeys(say(each, units, today) for each in plan.asks))
+    if asks:
+        blocks.append(Caution("What we have to ask", asks))
+    return blocks
+
+
+def headline(answer: WeekAnswer, plan: Plan, units: Units) -> Line:
+    """The first task of the plan, what it buys and how sure that is; or that nothing needs doing."""
+    tasks = in_order(plan)
+    if not tasks:
+        return Line(f"Nothing needs doing in {answer.garden} this week.", _nothing_because(plan))
+    first = tasks[0]
+    choice = _headline_choice(plan)
+    why = against_words(choice) if choice else say(first.why, units, answer.today)
+    return Line(headline_words(first, answer.today), why)
+
+
+def planting_points(plan: Plan, planting: str, today: date, units: Units) -> Points | None:
+    """What the plan foresees for one planting and why; None where it does not speak of it."""
+    choice = next((each for each in plan.choices if each.planting == planting), None)
+    if choice is None:
+        return None
+    items = (
+        _foreseen(choice),
+        buys_words(choice, plan.weeks, units),
+        against_words(choice),
+        *(say(each, units, today) for each in (*choice.changes, *choice.binding)),
+    )
+    return Points("The plan for it", tuple(each for each in items if each))
+
+
+def plan_tail(plan: Plan) -> list[Block]:
+    """How good the plan is, and what it holds things to be worth."""
+    rows = tuple(Row(value_words(name), (value_cell(name, value),)) for name, value in plan.values.items())
+    blocks: list[Block] = [Points("How good the plan is", (gap_words(plan),))]
+    if rows:
+        note = "Write your own into the garden’s file, and the plan reckons with them."
+        blocks.append(Table("What things are worth to you", ("What", "Worth"), rows, note=note, detail=True))
+    return blocks
+
+
+def _headline_choice(plan: Plan) -> Choice | None:
+    """The choice that the first task is part of."""
+    first = in_order(plan)[:1]
+    return next(
+        (each for task in first for each in plan.choices if each.planting in task.plantings and each.steps), None
+    )
+
+
+def _why(plan: Plan, units: Units, *, said: Choice | None) -> tuple[str, ...]:
+    """Two sentences for each planting that something is done with this week. said : the choice that the first line has
+    told of already."""
+    done = {name for task in plan.tasks for name in task.plantings}
+    told = []
+    for each in plan.choices:
+        if each.planting in done and each.steps:
+            sentences = (buys_words(each, plan.weeks, units), "" if each is said else against_words(each))
+            told.append(
+                f"{each.planting[0].upper()}{each.planting[1:]}. {' '.join(part for part in sentences if part)}"
+            )
+    return tuple(told)
+
+
+def _nothing_because(plan: Plan) -> str:
+    if not plan.choices:
+        return ""
+    if all(not each.steps for each in plan.choices):
+        return "Waiting is the best choice for every planting just now; the plan looks again next week."
+    return "What is foreseen comes later; each planting says when."
+
+
+def _offer(offer: JointOffer) -> Points:
+    title = "All together" if offer.taken else "Or all at once"
+    last = () if offer.taken else ("Its precautions come with it when you take it.",)
+    return Points(title, (offer_words(offer), conditions_words(offer), *last))
+
+
+def _foreseen(choice: Choice) -> str:
+    if not choice.steps:
+        return "Wait, and look again next week."
+    weeks: dict[int, list[str]] = {}
+    for step in choice.steps:
+        weeks.setdefault(step.week, []).append(short_words(step.kind, step.bottle))
+    told = "; ".join(f"{_week(week)}: {', '.join(dict.fromkeys(names))}" for week, names in sorted(weeks.items()))
+    return f"{told[0].upper()}{told[1:]}. Only this week is settled; the rest is looked at again."
+
+
+def _week(week: int) -> str:
+    return "this week" if week == 0 else "next week" if week == 1 else f"in {counted(week, 'week', 'weeks')}"

@@ -1,0 +1,1 @@
+"""What to do and why: work, mixes, hours, reasons against, precautions, each in plain words."""

@@ -1,0 +1,180 @@
+"""What the labels and the state of every planting leave open."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from abaxial.garden.parts import Bed
+from abaxial.host.species import is_eaten
+from abaxial.journal.shelf.treatment import Treatment
+from abaxial.label import limits as label_limits
+from abaxial.label.bottle import Bottle, missing
+from abaxial.label.done import Done, Site
+from abaxial.label.mixing.card import NoMix, mix_card
+from abaxial.label.mixing.from_label import product_of
+from abaxial.label.mixing.habits import read_habits
+from abaxial.label.mixing.job import Job
+from abaxial.label.rules import Refusal
+from abaxial.label.window.limits import read_limits
+from abaxial.label.window.site import SiteFacts, unasked
+from abaxial.plan.prospects.labour import SprayNeed
+from abaxial.plan.prospects.permit import Law
+from abaxial.plan.prospects.permit import Standing as Open
+from abaxial.plan.prospects.plot import Plot
+from abaxial.remedy.material import Material
+from abaxial.report.answers.week import Reason
+from abaxial.season import story
+from abaxial.season.planting_week import Here
+from abaxial.season.present import Told
+
+#: a plant so short a time in the ground is newly planted
+NEWLY_D = 21
+#: refusals by which a bottle is not for these plants or this rust, on any day
+UNFIT = ("site_not_named", "site_excepted", "crop_not_named", "pest_not_named")
+#: an oil is for an attack that shows on less of the leaf area than this, where no material says another
+LIGHT_FRAC = 0.02
+
+
+class Ground(NamedTuple):
+    """One planting before it is asked what may be done. showing_frac : middle of today's. tank_l : of the sprayer."""
+
+    here: Here
+    plot: Plot
+    leaf_area_m2: float
+    showing_frac: float
+    tank_l: float
+
+
+def law_of(told: Told, materials: Mapping[str, Material]) -> Law:
+    """The bottles that may be proposed at all, the rules, and what was done so far. Raises LabelError for a rule that would
+    become looser."""
+    own = {name: value for name, value in told.values.items() if name in label_limits.printed()}
+    history = [one for each in told.done if each.is_application for one in _done(each, materials)]
+    bottles = [each for each in told.bottles if each.kind != "home_brew"]
+    return Law(bottles, history, label_limits.rules_from(own, where="the values you set"), materials)
+
+
+def _done(treatment: Treatment, materials: Mapping[str, Material]) -> list[Done]:
+    known = [materials[key] for key in treatment.actives if key in materials]
+    codes = {*treatment.codes, *(code for each in known for code in each.codes)}
+    kinds = ("home_brew",) if treatment.home_brew else tuple(sorted({each.kind for each in known}))
+    share = 1.0 / max(len(treatment.plantings), 1)
+    product = treatment.product_ml if treatment.product_ml is not None else treatment.product_g or 0.0
+    return [
+        Done(
+            on=treatment.on,
+            planting=name,
+            bottle=treatment.bottle,
+            codes=() if treatment.home_brew else tuple(sorted(codes)),
+            kinds=kinds,
+            product_ml=product * share,
+            area_m2=(treatment.area_m2 or 0.0) * share,
+            actives=treatment.actives,
+            product=treatment.registration or treatment.bottle,
+            ended=None if treatment.ended is None else treatment.ended.replace(tzinfo=None),
+        )
+        for name in treatment.plantings
+    ]
+
+
+def facts_of(bed: Bed) -> SiteFacts:
+    """What lies around a bed, as far as anybody said."""
+    return SiteFacts(**vars(bed.surroundings))
+
+
+def needs_of(ground: Ground, bottles: Sequence[Bottle]) -> tuple[Mapping[str, SprayNeed], tuple[Reason, ...]]:
+    """What a spray of a planting with each bottle takes, and why some cannot be mixed for it. A bottle whose label is not
+    written down, or a bed with open questions, has nothing here; it is asked about."""
+    stand = ground.here.stand
+    facts = facts_of(stand.bed)
+    if unasked(facts) or ground.leaf_area_m2 <= 0.0 or ground.plot.ground_m2 <= 0.0:
+        return {}, ()
+    job = Job(ground.plot.ground_m2, ground.leaf_area_m2, ground.tank_l, facts)
+    found: dict[str, SprayNeed] = {}
+    hindered = []
+    for each in bottles:
+        if missing(each) or each.label is None or each.label.rate is None:
+            continue
+        card = mix_card((product_of(each),), job, read_habits(), read_limits())
+        if isinstance(card, NoMix):
+            first = card.hindrances[0]
+            hindered.append(Reason(first.kind, {"bottle": each.key, "planting": stand.planting.name, **first.details}))
+        else:
+            found[each.key] = SprayNeed(card.tankfuls * card.tankful_l, card.doses[0].whole)
+    return found, tuple(hindered)
+
+
+def open_of(ground: Ground, law: Law, needs: Mapping[str, SprayNeed], today: date, weeks: int) -> Open:
+    """How a planting stands: where each bottle would be put, and what needs none."""
+    stand = ground.here.stand
+    planting, bed, all_weeks = stand.planting, stand.bed, tuple(range(weeks))
+    leafy = ground.leaf_area_m2 > 0.0
+    names = (planting.name, planting.host, stand.species.name, stand.species.latin, planting.cultivar)
+    rust = ground.here.biology.rust
+    sites = {
+        key: Site(
+            planting=planting.name,
+            names=tuple(name for name in names if name),
+            pests=("rust", rust.name, rust.latin),
+            edible=is_eaten(planting, stand.species),
+            area_m2=ground.plot.ground_m2,
+            product_ml=need.product,
+            newly_planted=(today - planting.since).days < NEWLY_D,
+            water_m=bed.surroundings.fish_m,
+        )
+        for key, need in needs.items()
+    }
+    without = {
+        "look": all_weeks,
+        "rusted_leaves_off": all_weeks if leafy else (),
+        "low_leaves_off": all_weeks if leafy else (),
+        "thin": (0,) if planting.clumps > 1 and leafy and ground.plot.habits else (),
+        "water_at_the_foot": (0,) if bed.watering.manner == "overhead" and ground.plot.habits else (),
+        "cut_down": all_weeks if leafy else (),
+        "clear_litter": all_weeks if leafy else (),
+        "destroy": all_weeks,
+    }
+    return Open(sites, ground.showing_frac < _light_frac(law), without)
+
+
+def asks_of(
+    law: Law, grounds: Sequence[Ground], refused: Sequence[Mapping[str, Sequence[Refusal]]]
+) -> tuple[Reason, ...]:
+    """What has to be told before more can be proposed: fields of labels, what lies around beds; and plantings that no bottle
+    is labelled for. refused : of each planting, bottle to why not."""
+    if not law.bottles:
+        return (Reason("shelf_empty", {}),)
+    labels = [
+        Reason("label_asked", {"bottle": each.key, "fields": missing(each)}) for each in law.bottles if missing(each)
+    ]
+    beds = {each.here.stand.bed.name: each.here.stand.bed for each in grounds}
+    around = [
+        Reason("bed_asked", {"bed": name, "questions": unasked(facts_of(bed))})
+        for name, bed in beds.items()
+        if unasked(facts_of(bed))
+    ]
+    whole = [each.key for each in law.bottles if not missing(each)]
+    unfit = [
+        Reason("no_bottle_fits", {"planting": ground.here.stand.planting.name, "rust": ground.here.biology.rust.name})
+        for ground, reasons in zip(grounds, refused, strict=True)
+        if whole and all(any(each.kind in UNFIT for each in reasons.get(key, ())) for key in whole)
+    ]
+    return (*labels, *around, *unfit)
+
+
+def _light_frac(law: Law) -> float:
+    said = [
+        law.materials[key]["most_rusted_frac"]
+        for each in law.bottles
+        for key in law.contents(each).actives
+        if key in law.materials and "most_rusted_frac" in law.materials[key].numbers
+    ]
+    return min(said, default=LIGHT_FRAC)
+
+
+def days_of_work(weekdays: Sequence[int], today: date, weeks: int) -> tuple[tuple[date, ...], ...]:
+    """The dates of each week on which the gardener is there, from today on."""
+    return tuple(
+        tuple(day for ahead in range(7) if (day := story.days_after(today, 7 * week + ahead)).weekday() in weekdays)
+        for week in range(weeks)
+    )
