@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -105,3 +106,15 @@ def test_every_change_has_a_fragment_with_a_number_and_a_kind() -> None:
 )
 def test_what_is_meant_to_be_run_can_be_run(name: str) -> None:
     assert (ROOT / name).stat().st_mode & 0o111
+
+
+def test_the_page_of_the_estimate_says_what_the_study_of_other_truths_found() -> None:
+    found = tomllib.loads((ROOT / "studies" / "other_truths.toml").read_text(encoding="utf-8"))
+    page = (ROOT / "docs" / "science" / "estimate.md").read_text(encoding="utf-8")
+
+    kinds = {name: each for name, each in found.items() if isinstance(each, dict)}
+    assert len(kinds) == 7
+    for name, each in kinds.items():
+        held = [f"{100 * each[f'{what}held_frac']:.0f} %" for what in ("", "incidence_")]
+        errors = [f"{each[way]:.3f}" for way in list(each)[2:]]
+        assert " | ".join(("| " + name, *held, *errors)) in page

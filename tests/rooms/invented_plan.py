@@ -49,7 +49,6 @@ def invented_plan() -> Plan:
         cost=41.3,
         bound=40.6,
         gap_frac=0.017,
-        seconds=1.4,
         weeks=6,
         values={"leaf_money_m2_d": 0.05, "clump_money": 20.0, "hour_money": 15.0, "tail_frac": 0.1},
     )

@@ -136,6 +136,5 @@ class Plan:
     cost: float
     bound: float
     gap_frac: float
-    seconds: float
     weeks: int
     values: Mapping[str, float]

@@ -83,7 +83,7 @@ def _parts(planting: PlantingWeek, today: date, place: Frame, inks: Palette, nam
         _today(place, inks, now_d),
         _look(place, inks, planting.look_days),
         *_below_labels(planting.estimate, place, inks, bands, now_d),
-        *_remedy_words(planting, place, inks, now_d),
+        *_remedy_words(planting, place, inks, today),
         "" if drawn else _nothing_hidden(place, inks),
         legend(place, inks, name, remedies=bool(remedies)),
     ]
@@ -110,9 +110,11 @@ def _shown(planting: PlantingWeek, place: Frame) -> list[RemedyMark]:
     return [each for each, last in reach if last >= place.first and each.on <= place.last]
 
 
-def _remedy_words(planting: PlantingWeek, place: Frame, inks: Palette, now_d: float) -> list[str]:
+def _remedy_words(planting: PlantingWeek, place: Frame, inks: Palette, today: date) -> list[str]:
     """The word of each remedy at the top of its cut, where there is room for it."""
-    labels = [_today_label(place, now_d), *_look_labels(place, planting.look_days)]
+    labels = [_today_label(place, place.along(today, 0.0)), *_look_labels(place, planting.look_days)]
+    if place.form == "upright":
+        labels += _date_labels(place, today, planting.look_days)
     if planting.estimate is not None:
         labels += scale.scale_labels(place, seen.height_of(planting.estimate, place))
     taken = [label_box(each, place.letter_px) for each in labels]
@@ -175,7 +177,16 @@ def _grid(place: Frame, inks: Palette) -> str:
 
 def _dates(place: Frame, inks: Palette, today: date, look: tuple[date, date] | None) -> str:
     """A date every week, counted from today; upright, the words beside the days to look go first."""
-    parts = []
+    labels = _date_labels(place, today, look)
+    ticks = [(each.x, each.y - 14) for each in labels if place.form == "wide"]
+    lines = [
+        element("path", d=path([(x, y - 8), (x, y - 3)]), style=f"stroke:{inks.muted};stroke-width:1") for x, y in ticks
+    ]
+    return "".join([*lines, *(label_text(inks, each, muted=True) for each in labels)])
+
+
+def _date_labels(place: Frame, today: date, look: tuple[date, date] | None) -> list[Label]:
+    labels = []
     middle = (place.along(look[0]) + place.along(look[1])) / 2 if look else -9.0
     for offset in range(-28, 29, 7):
         day = today + timedelta(days=offset)
@@ -183,15 +194,11 @@ def _dates(place: Frame, inks: Palette, today: date, look: tuple[date, date] | N
             continue
         x, y = place.at(place.along(day), place.deepest_d, off_px=34)
         if place.form == "wide":
-            tick = [(x, y - 8), (x, y - 3)]
-            parts.append(element("path", d=path(tick), style=f"stroke:{inks.muted};stroke-width:1"))
             anchor = "middle" if x < place.width_px - 30 else "end"
-            parts.append(
-                label_text(inks, Label(min(x, place.width_px - 2), y + 14, anchor, short_day(day)), muted=True)
-            )
+            labels.append(Label(min(x, place.width_px - 2), y + 14, anchor, short_day(day)))
         elif offset != 0 and abs(place.along(day) - middle) > 2:
-            parts.append(label_text(inks, Label(56, y + 0.35 * place.letter_px, "end", short_day(day)), muted=True))
-    return "".join(parts)
+            labels.append(Label(56, y + 0.35 * place.letter_px, "end", short_day(day)))
+    return labels
 
 
 def _leaf(place: Frame, inks: Palette) -> str:

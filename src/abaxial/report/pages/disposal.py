@@ -11,7 +11,7 @@ from abaxial.report.words.quantities import Units, listed
 from abaxial.report.words.seen.shares import percent_cell
 from abaxial.report.words.speech import say
 
-_UNTIL_THEN = "Until then it stays in closed bags, away from the beds."
+_UNTIL_THEN = "Until it is fetched it stays in closed bags, away from the beds."
 
 
 def disposal_page(answer: DisposalAnswer, units: Units = "metric") -> Page:

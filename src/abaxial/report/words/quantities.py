@@ -135,7 +135,7 @@ def volume_words(volume_l: float, units: Units) -> str:
 def area_words(area_m2: float, units: Units) -> str:
     """An area of ground or leaf: "4.5 m²"; "48 ft²"."""
     shown, unit = (area_m2 / _FT2_M2, "ft²") if units == "us" else (area_m2, "m²")
-    return f"{shown:.1f} {unit}" if shown < 10 else f"{shown:.0f} {unit}"
+    return f"{shown:.1f}".removesuffix(".0") + f" {unit}" if shown < 10 else f"{shown:.0f} {unit}"
 
 
 def money_words(amount: float) -> str:

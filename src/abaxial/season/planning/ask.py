@@ -17,7 +17,7 @@ from abaxial.plan.programmes import together
 from abaxial.plan.programmes.permitted import Permitted
 from abaxial.plan.programmes.step import SPRAYS, Programme, Step
 from abaxial.plan.programmes.together import Joint
-from abaxial.plan.proposal.propose import Ask, Bed
+from abaxial.plan.proposal.prospect import Ask, Bed
 from abaxial.plan.prospects import begin, stakes, stock
 from abaxial.plan.prospects.labour import SprayNeed, work_of
 from abaxial.plan.prospects.permit import Law, permitted
@@ -26,6 +26,7 @@ from abaxial.plan.prospects.price import Prices, price_money, teaching
 from abaxial.plan.prospects.stock import Time
 from abaxial.report.answers.week import Reason
 from abaxial.scouting.sightings import Sighting
+from abaxial.season import story
 from abaxial.season.asking import Asking
 from abaxial.season.planning import habits, law
 from abaxial.season.planning.law import Ground
@@ -55,11 +56,13 @@ class Calendar(NamedTuple):
     opened: Mapping[tuple[str, str], Opening]
 
     def on(self, bed: str, step: Step) -> date:
-        """The date of a step on a bed: of a spray in the coming week the day of its best hour, else the first day of work."""
-        if step.week == 0 and step.kind in SPRAYS:
+        """The date of a step on a bed: of a spray the weekday of its best hour in the coming week, so that its interval comes
+        out even; of all else, and where no hour is fit, the first day of work."""
+        if step.kind in SPRAYS:
             opening = self.opened.get((bed, step.bottle))
             if opening is not None and opening.windows:
-                return opening.moments(opening.windows[0], self.zone)[2].date()
+                best = opening.moments(opening.windows[0], self.zone)[2].date()
+                return story.days_after(best, 7 * step.week)
         days = self.work_days[step.week]
         return days[0] if days else hours.date_of(self.sky.when.first_day + self.first_row + 7 * step.week)
 

@@ -5,10 +5,10 @@ from datetime import datetime
 from typing import NamedTuple
 
 from abaxial import hours
-from abaxial.garden.parts import Garden
+from abaxial.garden.parts import Bed, Garden
 from abaxial.label.bottle import Bottle, Label
 from abaxial.label.window import hours_ahead
-from abaxial.label.window.closings import Air, closings
+from abaxial.label.window.closings import Air, Closings, closings
 from abaxial.label.window.from_label import limits_for, nature_of, use_for
 from abaxial.label.window.from_weather import air_ahead
 from abaxial.label.window.hours_ahead import Shut, Window
@@ -48,22 +48,14 @@ class Opening(NamedTuple):
 def openings(garden: Garden, grown: Grown, law: Law, values: Mapping[str, float]) -> Mapping[tuple[str, str], Opening]:
     """Bed and bottle to their hours. A bed about which a question is open has none. Raises RequestError for a value that
     would make a limit laxer."""
-    limits = tightened(read_limits(), {name: value for name, value in values.items() if name in Limits._fields})
+    limits = own_limits(values)
     found: dict[tuple[str, str], Opening] = {}
     beds = {each.stand.bed.name: each.stand.bed for each in grown.here}
     for name, bed in beds.items():
         facts = facts_of(bed)
         if unasked(facts) or not law.bottles:
             continue
-        wettest = next(each for each in grown.here if each.stand.bed.name == name)
-        air = air_ahead(
-            grown.sky.ensemble,
-            wettest.wet_ahead_frac,
-            place=garden.place,
-            shelter_frac=bed.shelter_frac,
-            at_work=AT_WORK,
-            weekdays=garden.gardener.weekdays,
-        )
+        air = air_over(garden, grown, bed)
         for bottle in law.bottles:
             if bottle.label is not None and air is not None:
                 found[name, bottle.key] = _opening(
@@ -72,10 +64,36 @@ def openings(garden: Garden, grown: Grown, law: Law, values: Mapping[str, float]
     return found
 
 
-def _opening(bottle: Bottle, label: Label, air: Air, law: Law, limits: Limits, of: tuple[SiteFacts, int]) -> Opening:
-    facts, first_hour = of
+def own_limits(values: Mapping[str, float]) -> Limits:
+    """The limits of spraying as the gardener made them. Raises RequestError for a value that would make one laxer."""
+    return tightened(read_limits(), {name: value for name, value in values.items() if name in Limits._fields})
+
+
+def air_over(garden: Garden, grown: Grown, bed: Bed) -> Air | None:
+    """The hours ahead over one bed in which something stands; None where nothing is forecast."""
+    wettest = next(each for each in grown.here if each.stand.bed.name == bed.name)
+    return air_ahead(
+        grown.sky.ensemble,
+        wettest.wet_ahead_frac,
+        place=garden.place,
+        shelter_frac=bed.shelter_frac,
+        at_work=AT_WORK,
+        weekdays=garden.gardener.weekdays,
+    )
+
+
+def closed_to(
+    bottle: Bottle, label: Label, air: Air, law: Law, limits: Limits, facts: SiteFacts
+) -> tuple[Closings, Limits]:
+    """What closes every hour ahead to a bottle, and the limits that hold for it. Raises RequestError while a question about
+    the bed is open."""
     nature = nature_of(law.materials[key] for key in law.contents(bottle).actives if key in law.materials)
     own = limits_for([label], nature, limits)
-    found = closings(air, own, use_for([label], nature, own, facts=facts, flowers_open=False))
+    return closings(air, own, use_for([label], nature, own, facts=facts, flowers_open=False)), own
+
+
+def _opening(bottle: Bottle, label: Label, air: Air, law: Law, limits: Limits, of: tuple[SiteFacts, int]) -> Opening:
+    facts, first_hour = of
+    found, own = closed_to(bottle, label, air, law, limits, facts)
     windows = hours_ahead.windows(found, own, needed_h=JOB_H)
     return Opening(windows, () if windows else hours_ahead.what_closes(found, own), first_hour)

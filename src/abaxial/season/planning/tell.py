@@ -38,7 +38,6 @@ def told(question: Question, proposed: Proposed, posterior: Posterior, day: int)
         cost=choice.objective,
         bound=choice.bound,
         gap_frac=choice.gap_frac,
-        seconds=choice.seconds,
         weeks=WEEKS,
         values={name: float(value) for name, value in vars(question.ask.values).items()},
     )

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from abaxial import hours
 from abaxial.errors import RequestError
 from abaxial.garden.parts import Garden, Planting
+from abaxial.host.growth import Growth
 from abaxial.journal.ground import key_of
 from abaxial.label.bottle import Bottle
 from abaxial.label.done import Site
@@ -36,8 +37,13 @@ class Tended(NamedTuple):
 
     def needs(self, ground: Ground) -> Mapping[str, SprayNeed]:
         """What a spray of a planting takes of each bottle; of one that cannot be mixed, nothing."""
-        known = law.needs_of(ground, self.law.bottles)
+        known, _ = law.needs_of(ground, self.law.bottles)
         return {each.key: known.get(each.key, SprayNeed(0.0, 0.0)) for each in self.law.bottles}
+
+    def hindered(self, ground: Ground, bottle: Bottle) -> tuple[Reason, ...]:
+        """Why a bottle cannot be mixed for a planting, though it might be allowed there."""
+        _, found = law.needs_of(ground, [bottle])
+        return found
 
     def site(self, ground: Ground, bottle: Bottle, product: float | None = None) -> Site:
         """Where a bottle would be put. product : how much of it; None for what the leaves take today."""
@@ -100,5 +106,5 @@ def _grounds(now: Present) -> tuple[Ground, ...]:
     )
 
 
-def _leaf_index(leaves: object, today: int) -> float:
-    return float(leaves.leaf_area_index_lower[today] + leaves.leaf_area_index_upper[today])  # type: ignore[attr-defined]
+def _leaf_index(leaves: Growth, today: int) -> float:
+    return float(leaves.leaf_area_index_lower[today] + leaves.leaf_area_index_upper[today])

@@ -8,7 +8,8 @@ from abaxial.garden.parts import Garden
 from abaxial.label import precautions, rules
 from abaxial.label.bottle import Bottle
 from abaxial.label.done import Done, done_of
-from abaxial.label.mixing.card import MixCard, NoMix, mix_card
+from abaxial.label.mixing.card import Hindrance, MixCard, NoMix, mix_card
+from abaxial.label.mixing.card import Step as CardStep
 from abaxial.label.mixing.from_label import product_of
 from abaxial.label.mixing.habits import read_habits
 from abaxial.label.mixing.job import Job
@@ -79,8 +80,8 @@ def mix_of(card: MixCard) -> Mix:
     )
 
 
-def _told(kinds: Sequence[object]) -> tuple[Reason, ...]:
-    return tuple(Reason(each.kind, each.details) for each in kinds)  # type: ignore[attr-defined]
+def _told(kinds: Sequence[Hindrance | CardStep]) -> tuple[Reason, ...]:
+    return tuple(Reason(each.kind, each.details) for each in kinds)
 
 
 def _grounds(here: Tended, names: Sequence[str]) -> list[Ground]:

@@ -50,11 +50,11 @@ def _bottle(bottle: Bottle, uses: tuple[NextUse, ...], here: Tended) -> ShelfBot
 
 
 def _next_use(bottle: Bottle, ground: Ground, here: Tended) -> NextUse:
-    asked = asked_around(ground)
+    stands_in_the_way = (*asked_around(ground), *here.hindered(ground, bottle))
     against = _against(bottle, ground, here, 0)
     name = ground.here.stand.planting.name
-    if asked:
-        return NextUse(name, None, (*asked, *against))
+    if stands_in_the_way:
+        return NextUse(name, None, (*stands_in_the_way, *against))
     ahead = next((days for days in range(AHEAD_D) if not _against(bottle, ground, here, days)), None)
     return NextUse(name, None if ahead is None else story.days_after(here.today, ahead), against)
 

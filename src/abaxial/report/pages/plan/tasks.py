@@ -24,18 +24,21 @@ WORKS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-def in_order(plan: Plan) -> tuple[PlanTask, ...]:
-    """The tasks as the plan has them; what needs a sprayer last where hours for spraying are lacking."""
-    if not plan.no_hours:
-        return plan.tasks
-    return tuple(sorted(plan.tasks, key=lambda task: task.kind in SPRAYS))
+def in_order(plan: Plan, today: date) -> tuple[PlanTask, ...]:
+    """Today's tasks first, otherwise as the plan has them; where hours for spraying are lacking, what needs a sprayer last."""
+    return tuple(
+        sorted(
+            plan.tasks,
+            key=lambda task: (_first_day(task, today) > today, bool(plan.no_hours) and task.kind in SPRAYS),
+        )
+    )
 
 
 def task_blocks(plan: Plan, today: date, units: Units) -> tuple[Actions, ...]:
     """What is to do today, then what is to do on other days of the week; one of the two where the other is empty."""
-    tasks = in_order(plan)
+    tasks = in_order(plan, today)
     now = tuple(each for each in tasks if _first_day(each, today) <= today)
-    later = tuple(each for each in tasks if each not in now)
+    later = tasks[len(now) :]
     titled = (("Today", now), ("Later this week" if now else "This week", later))
     return tuple(
         Actions(title, tuple(action_of(each, plan, today, units) for each in group)) for title, group in titled if group

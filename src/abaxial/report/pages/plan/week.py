@@ -18,7 +18,7 @@ def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
     """The blocks that stand before the figure."""
     today = answer.today
     blocks: list[Block] = [headline(answer, plan, units), *task_blocks(plan, today, units)]
-    why = _why(plan, units, said=_headline_choice(plan))
+    why = _why(plan, units, said=_headline_choice(plan, today))
     if why:
         blocks.append(Reasons("Why", why))
     leave = tuple(say(each, units, today) for each in (*plan.not_to_do, *plan.warnings))
@@ -36,11 +36,11 @@ def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
 
 def headline(answer: WeekAnswer, plan: Plan, units: Units) -> Line:
     """The first task of the plan, what it buys and how sure that is; or that nothing needs doing."""
-    tasks = in_order(plan)
+    tasks = in_order(plan, answer.today)
     if not tasks:
         return Line(f"Nothing needs doing in {answer.garden} this week.", _nothing_because(plan))
     first = tasks[0]
-    choice = _headline_choice(plan)
+    choice = _headline_choice(plan, answer.today)
     why = against_words(choice) if choice else say(first.why, units, answer.today)
     return Line(headline_words(first, answer.today), why)
 
@@ -69,9 +69,9 @@ def plan_tail(plan: Plan) -> list[Block]:
     return blocks
 
 
-def _headline_choice(plan: Plan) -> Choice | None:
+def _headline_choice(plan: Plan, today: date) -> Choice | None:
     """The choice that the first task is part of."""
-    first = in_order(plan)[:1]
+    first = in_order(plan, today)[:1]
     return next(
         (each for task in first for each in plan.choices if each.planting in task.plantings and each.steps), None
     )

@@ -29,7 +29,8 @@ _REFUSED = {
     "too_cool": "it stays too cool to kill rust",
     "spreads_it_here": "spores live on dead leaves for weeks",
 }
-_CAUTIONS = {
+#: each caution about disposal and disinfecting
+CAUTIONS = {
     "bag_inside_the_bed": "Bend leaves into the bag before you cut them, inside the bed.",
     "double_bag": "Put that bag into a second one and tie both.",
     "dry_day": "Work on a dry, calm day.",
@@ -105,7 +106,7 @@ def refused_words(kind: str) -> str:
 
 def caution_words(kind: str) -> str:
     """A caution about disposal or disinfecting, as a sentence."""
-    return _CAUTIONS.get(kind, f"{_plain(kind).capitalize()}.")
+    return CAUTIONS.get(kind, f"{_plain(kind).capitalize()}.")
 
 
 def asked_words(kind: str) -> str:
