@@ -79,6 +79,37 @@ def read_table(path: Path) -> dict[str, Any]:
         raise ParameterError(f"{path} cannot be read as TOML: {error}.", remedy="Mend that line.") from None
 
 
+@dataclass(frozen=True)
+class Files:
+    """TOML files of one kind by key: ours, and the gardener's own beside the garden, which go before.
+
+    what : they describe. ours : where ours lie. own : the folder's name beside the garden.
+    """
+
+    what: str
+    ours: Path
+    own: str
+
+    def places(self, folder: Path | None) -> tuple[Path, ...]:
+        """Where to look, in order. folder : the garden's; None for ours alone."""
+        return (self.ours,) if folder is None else (folder / self.own, self.ours)
+
+    def keys(self, folder: Path | None) -> tuple[str, ...]:
+        """Every key there is."""
+        return tuple(sorted({path.stem for place in self.places(folder) for path in place.glob("*.toml")}))
+
+    def path(self, key: str, folder: Path | None) -> Path:
+        """The file of a key. Raises ParameterError, naming the keys there are, where there is none."""
+        for place in self.places(folder):
+            path = place / f"{key}.toml"
+            if path.is_file():
+                return path
+        raise ParameterError(
+            f"No {self.what} is called {key!r}.",
+            remedy=f"Known are {', '.join(self.keys(folder))}; or write {self.own}/{key}.toml beside the garden.",
+        )
+
+
 def read_parameter(name: str, table: object, *, limits: tuple[float, float], path: Path) -> Parameter:
     """One parameter from its TOML table {value, range, source, where, how}.
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from abaxial.errors import ParameterError
 from abaxial.garden.parts import Planting
-from abaxial.provenance import Parameter, digest, read_parameters, read_table, read_text, refuse_unknown
+from abaxial.provenance import Files, Parameter, digest, read_parameters, read_table, read_text, refuse_unknown
 
 #: what is physically possible for each parameter; a file names exactly these
 LIMITS: Mapping[str, tuple[float, float]] = {
@@ -25,7 +25,7 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "regrowth_delay_k_d": (0.0, 3000.0),
     "water_storage_mm": (0.0, 2.0),
 }
-_HERE = Path(__file__).parent / "species"
+_FILES = Files("host plant", Path(__file__).parent / "species", "hosts")
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def is_eaten(planting: Planting, kind: Species) -> bool:
 
 def species_keys(folder: Path | None = None) -> tuple[str, ...]:
     """The keys of all hosts that can be read: ours and those in `folder`/hosts."""
-    return tuple(sorted({path.stem for place in _places(folder) for path in place.glob("*.toml")}))
+    return _FILES.keys(folder)
 
 
 def read_species(key: str, folder: Path | None = None) -> Species:
@@ -64,18 +64,7 @@ def read_species(key: str, folder: Path | None = None) -> Species:
 
     Raises ParameterError, naming file, parameter, rule and value, where the file breaks a rule.
     """
-    for place in _places(folder):
-        path = place / f"{key}.toml"
-        if path.is_file():
-            return _read(path)
-    raise ParameterError(
-        f"No host plant is called {key!r}.",
-        remedy=f"Known are {', '.join(species_keys(folder))}; or write hosts/{key}.toml beside the garden.",
-    )
-
-
-def _places(folder: Path | None) -> tuple[Path, ...]:
-    return (_HERE,) if folder is None else (folder / "hosts", _HERE)
+    return _read(_FILES.path(key, folder))
 
 
 def _read(path: Path) -> Species:

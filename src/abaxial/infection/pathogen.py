@@ -6,7 +6,17 @@ from pathlib import Path
 from typing import Any
 
 from abaxial.errors import ParameterError
-from abaxial.provenance import HOW, Parameter, digest, read_parameters, read_table, read_text, refuse_unknown, sources
+from abaxial.provenance import (
+    HOW,
+    Files,
+    Parameter,
+    digest,
+    read_parameters,
+    read_table,
+    read_text,
+    refuse_unknown,
+    sources,
+)
 
 #: what is physically possible for each parameter; a file names exactly these
 LIMITS: Mapping[str, tuple[float, float]] = {
@@ -49,7 +59,7 @@ _RISING = (
     ("first_wet_h", "full_wet_h"),
 )
 FACES = ("lower", "upper", "both")
-_HERE = Path(__file__).parent / "pathogens"
+_FILES = Files("rust", Path(__file__).parent / "pathogens", "rusts")
 _UNMEASURED = Path(__file__).parent / "unmeasured.toml"
 _TEXTS = ("name", "latin", "face", "note")
 _KNOWN = {*_TEXTS, "hosts", "borrowed", "parameters", "epidemic", "analogue"}
@@ -97,12 +107,12 @@ class Pathogen:
 
 def pathogen_keys(folder: Path | None = None) -> tuple[str, ...]:
     """The keys of all rusts that can be read: ours and those in `folder`/rusts."""
-    return tuple(sorted({path.stem for place in _places(folder) for path in place.glob("*.toml")}))
+    return _FILES.keys(folder)
 
 
 def pathogen_for(host: str, folder: Path | None = None) -> Pathogen | None:
     """The rust that lives on a host, or None. One in `folder`/rusts goes before ours."""
-    for place in _places(folder):
+    for place in _FILES.places(folder):
         for path in sorted(place.glob("*.toml")):
             pathogen = _read(path)
             if host in pathogen.hosts:
@@ -115,18 +125,7 @@ def read_pathogen(key: str, folder: Path | None = None) -> Pathogen:
 
     Raises ParameterError, naming file, parameter, rule and value, where the file breaks a rule.
     """
-    for place in _places(folder):
-        path = place / f"{key}.toml"
-        if path.is_file():
-            return _read(path)
-    raise ParameterError(
-        f"No rust is called {key!r}.",
-        remedy=f"Known are {', '.join(pathogen_keys(folder))}; or write rusts/{key}.toml.",
-    )
-
-
-def _places(folder: Path | None) -> tuple[Path, ...]:
-    return (_HERE,) if folder is None else (folder / "rusts", _HERE)
+    return _read(_FILES.path(key, folder))
 
 
 def _read(path: Path) -> Pathogen:

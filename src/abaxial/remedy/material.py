@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from abaxial.errors import ParameterError
-from abaxial.provenance import Parameter, digest, read_parameter, read_table, read_text, refuse_unknown
+from abaxial.provenance import Files, Parameter, digest, read_parameter, read_table, read_text, refuse_unknown
 
 #: what is physically possible for each number; which ones a file must give depends on what the material does
 LIMITS: Mapping[str, tuple[float, float]] = {
@@ -40,7 +40,7 @@ CAUTIONS = (
     "sensitive_plants", "growth_check", "hard_water", "weak_on_rust", "withdrawn_in_places", "resistance_reported",
     "not_with_sulfur", "not_with_oil", "not_with_acids",
 )  # fmt: skip
-_HERE = Path(__file__).parent / "materials"
+_FILES = Files("material", Path(__file__).parent / "materials", "materials")
 _TEXTS = ("name", "risk", "kind", "mobility", "note")
 _LISTS = ("codes", "cautions", "never_mixed_with")
 _KNOWN = (*_TEXTS, *_LISTS, "protectant", "curative", "apart", "better_apart", "numbers")
@@ -84,7 +84,7 @@ class Material:
 
 def material_keys(folder: Path | None = None) -> tuple[str, ...]:
     """The keys of all materials that can be read: ours and those in `folder`/materials."""
-    return tuple(sorted({path.stem for place in _places(folder) for path in place.glob("*.toml")}))
+    return _FILES.keys(folder)
 
 
 def read_material(key: str, folder: Path | None = None) -> Material:
@@ -92,14 +92,7 @@ def read_material(key: str, folder: Path | None = None) -> Material:
 
     Raises ParameterError, naming file, name, rule and value, where the file breaks a rule.
     """
-    for place in _places(folder):
-        path = place / f"{key}.toml"
-        if path.is_file():
-            return _read(path)
-    raise ParameterError(
-        f"No material is called {key!r}.",
-        remedy=f"Known are {', '.join(material_keys(folder))}; or write materials/{key}.toml beside the garden.",
-    )
+    return _read(_FILES.path(key, folder))
 
 
 def cross_resistant(one: Material, other: Material) -> bool:
@@ -108,10 +101,6 @@ def cross_resistant(one: Material, other: Material) -> bool:
     "NC", not classified, names no way of acting, so two of those share none.
     """
     return bool((set(one.codes) & set(other.codes)) - {"NC"})
-
-
-def _places(folder: Path | None) -> tuple[Path, ...]:
-    return (_HERE,) if folder is None else (folder / "materials", _HERE)
 
 
 def _read(path: Path) -> Material:
