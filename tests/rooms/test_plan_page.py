@@ -1,6 +1,7 @@
 """The plan on the page: tasks first, then why, then what not to do; nothing that can hurt without its precautions."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from tests.rooms.invented_plan import GREEN, invented_plan, leaves_off, looking, planned_week, quiet_week, spraying
@@ -13,6 +14,7 @@ from abaxial.report import render
 from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.blocks import Action, Precautions
 from abaxial.report.html import page_html
+from abaxial.report.pages.plan.cautions import cautions_told
 from abaxial.report.pages.plan.tasks import WORKS
 from abaxial.report.pages.week import week_page
 from abaxial.report.pdf import page_pdf
@@ -31,7 +33,9 @@ def _with(week: WeekAnswer, **changes: object) -> WeekAnswer:
 
 
 def test_the_one_sentence_is_the_plans_first_task_and_how_sure_it_is() -> None:
-    assert TEXT.split("\n\n")[1].startswith("Take every rusted leaf off the quay cannas today.\nAgainst spraying")
+    assert TEXT.split("\n\n")[1].startswith(
+        "Take every rusted leaf off the quay cannas today.\nAgainst waiting this week"
+    )
     assert "the better one is likely, about 9 in 10" in FLOWING
 
 
@@ -139,11 +143,67 @@ def test_why_is_told_against_waiting_and_against_the_next_best() -> None:
 
 
 def test_what_the_first_line_has_said_is_not_said_again_at_the_head() -> None:
-    assert FLOWING.count("Against spraying Green bottle") == 1
+    assert FLOWING.count("Against waiting this week, then spraying Green bottle") == 1
+
+
+def test_a_look_is_not_praised_for_what_a_spray_saves() -> None:
+    look = replace(looking(), plantings=("the quay cannas",), days=(WEEK.today,))
+    text = page_text(week_page(_with(WEEK, tasks=(look,)), {}))
+
+    assert text.split("\n\n")[1].endswith("A look there first would tell more than any work.")
+    assert text.count("A look there first") == 1
+
+
+def test_two_days_are_told_as_one_says_them() -> None:
+    look = replace(looking(), days=(WEEK.today, WEEK.today + timedelta(days=4)))
+    text = " ".join(page_text(week_page(_with(WEEK, tasks=(look,)), {})).split())
+
+    assert "write down how many show rust today and on Sunday 29 November." in text
+
+
+def test_what_a_product_may_harm_is_told_thing_by_thing() -> None:
+    beware = tuple(Reason("beware", {"bottle": GREEN, "of": of}) for of in ("fish", "bees"))
+
+    assert cautions_told(beware, "metric", WEEK.today) == (
+        "Green bottle: mind fish and water animals.",
+        "Green bottle: mind bees.",
+    )
+
+
+def test_mixes_of_one_bottle_that_are_too_small_are_one_reason() -> None:
+    small = tuple(
+        Reason("too_small", {"bottle": GREEN, "planting": name, "unit": "ml", "amount": amount, "smallest": 2.0})
+        for name, amount in (("the wall beans", 0.9), ("the spare bed", 1.5))
+    )
+    text = " ".join(page_text(week_page(_with(WEEK, not_to_do=small), {})).split())
+
+    assert "1.5 ml of Green bottle or less for the wall beans and the spare bed is too little to measure" in text
+    assert "0.9 ml" not in text
+
+
+def test_of_several_bottles_the_strictest_precaution_counts() -> None:
+    asked = (
+        Reason("keep_out", {"reentry_h": 12.0, "when_dry": False}),
+        Reason("keep_out", {"reentry_h": 0.0, "when_dry": True}),
+        Reason("keep_out", {"reentry_h": 24.0, "when_dry": False}),
+        Reason("not_in_heat", {"most_c": 30.0}),
+        Reason("not_in_heat", {"most_c": 27.0}),
+        Reason("gear_of_the_label", {"gear": ("gloves",)}),
+        Reason("gear_of_the_label", {"gear": ("goggles", "gloves")}),
+    )
+
+    assert cautions_told(asked, "metric", WEEK.today) == (
+        "Nobody, and no animal, goes in again for 24 hours.",
+        "Never above 27 °C, nor in full sun.",
+        "By the label, wear gloves and goggles.",
+    )
 
 
 def test_the_joint_offer_has_its_price_its_conditions_and_when_leaves_stand_again() -> None:
-    assert "cutting down and picking up fallen leaves. It costs about 14 (3.0 to 31) more than the plan" in FLOWING
+    assert (
+        "OR ALL AT ONCE, AGAINST CANNA RUST – Cutting down and picking up fallen leaves, of the quay cannas" in FLOWING
+    )
+    assert "It costs about 14 (3.0 to 31) more than the plan, in your own money." in FLOWING
     assert "in the week of 30 November, while it is dry" in FLOWING
     assert "Leaves stand again about 12 January." in FLOWING
 
@@ -177,7 +237,7 @@ def test_the_steps_of_a_mix_are_on_the_page_and_on_paper_and_a_terminal_says_whe
 
 def test_what_was_done_is_in_the_figure_and_in_its_words() -> None:
     assert (
-        "Done: leaves off on 5 November, takes away only what shows; oil on 12 November, keeps rust out until 22"
+        "Done: rusted leaves off on 5 November, takes away only what shows; oil on 12 November, keeps rust out until 22"
         in PAGE
     )
     assert "spray on 19 November, keeps rust out until 3 December and reaches what is hidden." in PAGE

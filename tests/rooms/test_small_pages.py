@@ -111,5 +111,5 @@ def test_what_was_cut_goes_into_the_bin_and_a_cool_heap_is_refused_with_the_reas
     assert "52.5 ml of bleach of 5 % into 447 ml of cold water" in text
     assert "leave it in the mix for 10 minutes" in text
     assert "The heap was too cool, or not hot for long enough" in text
-    assert "hot days 4 of 15; no moisture measured" in text
+    assert "hot days 4 of 15; no moisture measured" in render.html_text(ANSWERS["dispose"])
     assert "with acid, ammonia or alcohol it makes poisonous gas" in text

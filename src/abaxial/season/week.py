@@ -5,6 +5,7 @@ on each face of the leaf (wetness), become infection if spores were about (night
 Whether spores were about is then told by what was seen (estimate).
 """
 
+from dataclasses import replace
 from datetime import datetime
 
 from abaxial import hours
@@ -13,9 +14,13 @@ from abaxial.report.answers.plan import Plan
 from abaxial.report.answers.week import PlantingWeek, Reason, WeekAnswer
 from abaxial.season import asking, estimate, planting_week, story, tasks, what_if
 from abaxial.season.estimate import Reckoned
+from abaxial.season.planning import marks, plots
 from abaxial.season.planning import plan as planning
 from abaxial.season.planting_week import Grown
 from abaxial.season.present import MEMBERS, OUTLOOK_DAYS, Luck, Present, Told, passport_of, present, told_by
+
+#: days back from which the figure shows what was done
+MARKS_BACK_D = 28
 
 __all__ = ["MEMBERS", "OUTLOOK_DAYS", "Luck", "Told", "week"]
 
@@ -42,7 +47,7 @@ def week(garden: Garden, *, at: datetime, told: Told | None = None, draws: int =
 
 def _answer(now: Present, grown: Grown, reckoned: Reckoned, plan: Plan | None, asked: tuple[Reason, ...]) -> WeekAnswer:
     garden, sky, known = now.garden, grown.sky, now.known
-    ordered = tuple(sorted(_pages(garden, grown, reckoned), key=story.urgency))
+    ordered = tuple(sorted(_pages(now, grown, reckoned), key=story.urgency))
     chosen = tasks.choose(garden, ordered, known, sky.local_date, plan)
     doubts = story.unknown(garden, known, sky.ensemble, now.stands)
     return WeekAnswer(
@@ -66,13 +71,15 @@ def _answer(now: Present, grown: Grown, reckoned: Reckoned, plan: Plan | None, a
     )
 
 
-def _pages(garden: Garden, grown: Grown, reckoned: Reckoned) -> list[PlantingWeek]:
-    """The page of every planting whose rust is known."""
-    tables = what_if.changes(grown.sky, [(each.stand, each.biology) for each in grown.here], garden, grown.members)
-    return [
-        planting_week.page(garden, grown.sky, *each)
-        for each in zip(grown.here, reckoned.estimates, tables, strict=True)
+def _pages(now: Present, grown: Grown, reckoned: Reckoned) -> list[PlantingWeek]:
+    """The page of every planting whose rust is known, with what was done about it of late."""
+    garden, sky = now.garden, grown.sky
+    tables = what_if.changes(sky, [(each.stand, each.biology) for each in grown.here], garden, grown.members)
+    pages = [
+        planting_week.page(garden, sky, *each) for each in zip(grown.here, reckoned.estimates, tables, strict=True)
     ]
+    since, materials = story.days_after(sky.local_date, -MARKS_BACK_D), plots.materials_of(garden.folder)
+    return [replace(each, remedies=marks.marks_of(each.planting, now.told.done, materials, since)) for each in pages]
 
 
 def _cannot_know(now: Present, asked: tuple[Reason, ...]) -> WeekAnswer:

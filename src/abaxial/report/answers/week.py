@@ -196,13 +196,13 @@ class PastForecasts:
 class RemedyMark:
     """Something done about rust, as the figure shows it.
 
-    kind : one of plan.programmes.step.KINDS. word : what it is called there. until : the last day on which it keeps rust
+    kind : one of plan.programmes.step.KINDS. bottle : the gardener's name for it, "" where there was none. until : the last day on which it keeps rust
     out; None for what only takes leaves away. cures : whether it reaches what is in the leaf and does not show.
     """
 
     on: date
     kind: str
-    word: str
+    bottle: str
     until: date | None
     cures: bool
 

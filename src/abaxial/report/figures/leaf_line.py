@@ -11,6 +11,7 @@ from abaxial.report.figures.legend import legend, legend_height_px
 from abaxial.report.figures.palette import Palette, Theme, palette
 from abaxial.report.figures.svg import element, path, words
 from abaxial.report.words.dates import short_day, short_span
+from abaxial.report.words.plan.steps import short_words
 
 #: infections drawn as bands; the rest are thin lines, so that a long wet spell can still be read
 MOST_BANDS = 4
@@ -124,7 +125,7 @@ def _remedy_words(planting: PlantingWeek, place: Frame, inks: Palette, today: da
         if each.on < place.first:
             continue
         top, _ = marks.remedy_ends(place, each)
-        near = place_near(top, each.word, place.letter_px, taken, limits, above=True)
+        near = place_near(top, short_words(each.kind, each.bottle), place.letter_px, taken, limits, above=True)
         if near:
             taken.append(label_box(near, place.letter_px))
             parts.append(label_text(inks, near, bold=True))

@@ -4,6 +4,7 @@ from abaxial.errors import FaultError
 from abaxial.label.precautions import kinds_for
 from abaxial.report.answers.disposal import CompostJudged, Dilution, DisposalAnswer, StandardJudged
 from abaxial.report.blocks import Action, Actions, Block, Caution, Line, Page, Points, Precautions, Row, Steps, Table
+from abaxial.report.pages.plan.cautions import cautions_told
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import full_date
 from abaxial.report.words.plan import cleaning
@@ -60,7 +61,7 @@ def _precautions(answer: DisposalAnswer, units: Units) -> tuple[str, ...]:
             f"What was cut cannot be spoken of without the precautions {', '.join(lacking)}.",
             remedy="Give it those of label.precautions.",
         )
-    return tuple(dict.fromkeys(say(each, units, answer.today) for each in answer.precautions))
+    return cautions_told(answer.precautions, units, answer.today)
 
 
 def _order(answer: DisposalAnswer) -> tuple[str, ...]:

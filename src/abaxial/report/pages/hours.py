@@ -6,10 +6,11 @@ from abaxial.errors import FaultError
 from abaxial.label.precautions import kinds_for
 from abaxial.report.answers.hours import BedHours, ClosedHours, HoursAnswer
 from abaxial.report.blocks import Block, Caution, Line, Page, Points, Precautions, Row, Section, Table
+from abaxial.report.pages.plan.cautions import cautions_told
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import full_date, moment_words
 from abaxial.report.words.likelihood import tenths_short
-from abaxial.report.words.plan.hours import closed_words, open_words, stretch_words
+from abaxial.report.words.plan.hours import closed_words, open_words, short_stretch
 from abaxial.report.words.quantities import Units, counted, listed
 from abaxial.report.words.speech import say
 
@@ -37,9 +38,7 @@ def _precautions(answer: HoursAnswer, units: Units) -> Precautions:
             f"Hours for spraying cannot be shown without the precautions {', '.join(lacking)}.",
             remedy="Give them those of label.precautions.",
         )
-    return Precautions(
-        "Before you begin", tuple(dict.fromkeys(say(e, units, answer.today) for e in answer.precautions))
-    )
+    return Precautions("Before you begin", cautions_told(answer.precautions, units, answer.today))
 
 
 def _headline(answer: HoursAnswer) -> str:
@@ -74,7 +73,7 @@ def _section(bed: BedHours, answer: HoursAnswer, number: int, units: Units) -> S
 def _closed(closed: tuple[ClosedHours, ...], today: date) -> Table:
     rows = tuple(
         Row(
-            _cap(stretch_words(each.start, each.end, today)),
+            _cap(short_stretch(each.start, each.end, today)),
             (
                 closed_words(each.kind),
                 tenths_short(each.members_frac),

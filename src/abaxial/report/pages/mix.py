@@ -5,6 +5,7 @@ from abaxial.label.mixing.card import USUAL
 from abaxial.report.answers.mix import MixAnswer
 from abaxial.report.answers.plan import Mix
 from abaxial.report.blocks import Block, Caution, Line, Page, Points, Precautions, Row, Steps, Table
+from abaxial.report.pages.plan.cautions import cautions_told
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import full_date
 from abaxial.report.words.plan.mixing import mix_words
@@ -30,7 +31,7 @@ def _mixed(answer: MixAnswer, mix: Mix, units: Units) -> list[Block]:
             f"The mix for {answer.planting} cannot be shown without its precautions {', '.join(lacking)}.",
             remedy="Give it those of label.mixing.card.",
         )
-    told = tuple(dict.fromkeys(say(each, units, answer.today) for each in answer.precautions))
+    told = cautions_told(answer.precautions, units, answer.today)
     blocks: list[Block] = [Line(mix_words(mix, units), _for(answer, units)), Precautions("Before you begin", told)]
     wear = wear_words(answer.wear, answer.precautions)
     if wear:

@@ -1,5 +1,6 @@
 """The page of the shelf: every bottle, what is left, what its label lacks, when each planting may get it next."""
 
+from abaxial.report.answers.reason import Reason
 from abaxial.report.answers.shelf import NextUse, ShelfAnswer, ShelfBottle
 from abaxial.report.blocks import Block, Caution, Line, Page, Points, Row, Section, Table
 from abaxial.report.pages.sources import made_in_short
@@ -83,12 +84,28 @@ def _lacking(bottle: ShelfBottle) -> str:
 
 
 def _section(bottle: ShelfBottle, answer: ShelfAnswer, number: int, units: Units) -> Section:
-    points = tuple(_use(each, answer, units) for each in bottle.uses)
+    """The plantings of which the same is to be said stand together."""
+    alike: dict[str, list[str]] = {}
+    for use in bottle.uses:
+        alike.setdefault(_use(use, bottle, answer, units), []).append(use.planting)
+    points = tuple(f"{listed(tuple(names), most=len(names))}: {told}" for told, names in alike.items())
     blocks = (Points("Planting by planting", points),)
     return Section(f"bottle-{number}", bottle.bottle, _soonest(bottle, answer), blocks, _soonest(bottle, answer))
 
 
-def _use(use: NextUse, answer: ShelfAnswer, units: Units) -> str:
+def _use(use: NextUse, bottle: ShelfBottle, answer: ShelfAnswer, units: Units) -> str:
     when = near_day(use.on, answer.today) if use.on else "not in the days ahead"
-    why = " ".join(say(each, units, answer.today) for each in use.refusals)
-    return f"{use.planting}: {when}.{f' {why}' if why else ''}"
+    why = " ".join(_refused(each, bottle, answer, units) for each in use.refusals)
+    return f"{when}.{f' {why}' if why else ''}"
+
+
+def _refused(reason: Reason, bottle: ShelfBottle, answer: ShelfAnswer, units: Units) -> str:
+    """A reason against; what the page has told above, or asks for, in few words."""
+    fields = reason.details.get("fields")
+    if reason.kind == "label_incomplete" and isinstance(fields, list | tuple) and set(fields) <= set(bottle.missing):
+        return "Its label comes first, as told above."
+    if reason.kind == "bed_asked":
+        return f"What lies around {reason.details.get('bed') or 'the bed'} has to be told first."
+    if reason.kind == "too_small" and isinstance(smallest := reason.details.get("smallest"), int | float):
+        return f"For so small a bed it takes less than {product_words(smallest, bottle.unit, units)}, which cannot be measured."
+    return say(reason, units, answer.today)

@@ -141,7 +141,14 @@ def area_words(area_m2: float, units: Units) -> str:
 def money_words(amount: float) -> str:
     """An amount of the person's own money, to two figures: "4.2"; "130"."""
     size = abs(amount)
-    return f"{amount:.1f}" if size < 10 else f"{amount:.0f}" if size < 100 else f"{10 * round(amount / 10)}"
+    told = f"{amount:.1f}" if size < 10 else f"{amount:.0f}" if size < 100 else f"{10 * round(amount / 10)}"
+    return "0" if float(told) == 0 else told.replace("-", "−")
+
+
+def money_band(band: Band) -> str:
+    """The same with its doubt: "4.2 (−1.0 to 9.1)"."""
+    low, mid, high = (money_words(each) for each in (band.low, band.mid, band.high))
+    return mid if low == high else f"{mid} ({low} to {high})"
 
 
 def _spoons(amount_ml: float) -> str:

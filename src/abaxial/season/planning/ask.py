@@ -9,6 +9,7 @@ from typing import NamedTuple
 from abaxial import hours
 from abaxial.assimilation import outcome
 from abaxial.assimilation.estimate import Posterior
+from abaxial.garden.flowers import flowers_open_in
 from abaxial.label.rules import Refusal
 from abaxial.label.window.limits import read_limits
 from abaxial.plan import cost
@@ -166,9 +167,12 @@ def _grounds(now: Present, asked: Asking, told: Posterior, days: tuple[int, int]
     tank_l, found = now.told.values.get("tank_l", TANK_L), []
     for here, plot, own, share in zip(asked.grown.here, asked.plots, nights, shares, strict=True):
         leaves, today = here.stand.growth, asked.grown.sky.today
+        is_open = flowers_open_in(here.stand.bed.name, now.garden.plantings, asked.grown.sky.local_date)
         area = float(leaves.leaf_area_index_lower[today] + leaves.leaf_area_index_upper[today])
         found.append(
-            Ground(here, replace(plot, habits=own), area * plot.ground_m2, float(share.showing_frac[1]), tank_l)
+            Ground(
+                here, replace(plot, habits=own), area * plot.ground_m2, float(share.showing_frac[1]), tank_l, is_open
+            )
         )
     return found
 
@@ -190,13 +194,10 @@ def _permitted(
 
 def _joint(asked: Asking, grounds: Sequence[Ground], beds: Sequence[Bed], days: tuple[int, int]) -> tuple[Joint, ...]:
     rain_mm = beds[0].plot.rain_mm[:, days[0] : days[1]]
-    may_be_cut = {
-        place: act.weeks for place, bed in enumerate(beds) for act in bed.permitted.acts if act.kind == "cut_down"
-    }
     return together.cut_down_together(
         [each.here.biology.rust.key for each in grounds],
         together.dry_weeks(rain_mm, together.read_dry()),
-        may_be_cut,
+        together.may_be_cut([each.permitted for each in beds]),
         showing=[each.showing_frac >= SHOWS_FRAC for each in grounds],
     )
 

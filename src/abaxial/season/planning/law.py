@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from abaxial.garden.parts import Bed
 from abaxial.host.species import is_eaten
+from abaxial.journal.fold import Descent
 from abaxial.journal.shelf.treatment import Treatment
 from abaxial.label import limits as label_limits
 from abaxial.label.bottle import Bottle, missing
@@ -24,6 +25,7 @@ from abaxial.plan.prospects.plot import Plot
 from abaxial.remedy.material import Material
 from abaxial.report.answers.week import Reason
 from abaxial.season import story
+from abaxial.season.planning.moved import stand_as
 from abaxial.season.planting_week import Here
 from abaxial.season.present import Told
 
@@ -36,25 +38,28 @@ LIGHT_FRAC = 0.02
 
 
 class Ground(NamedTuple):
-    """One planting before it is asked what may be done. showing_frac : middle of today's. tank_l : of the sprayer."""
+    """One planting before it is asked what may be done. showing_frac : middle of today's. tank_l : of the sprayer.
+    flowers_open : in its bed; None where nobody knows."""
 
     here: Here
     plot: Plot
     leaf_area_m2: float
     showing_frac: float
     tank_l: float
+    flowers_open: bool | None
 
 
 def law_of(told: Told, materials: Mapping[str, Material]) -> Law:
     """The bottles that may be proposed at all, the rules, and what was done so far. Raises LabelError for a rule that would
     become looser."""
     own = {name: value for name, value in told.values.items() if name in label_limits.printed()}
-    history = [one for each in told.done if each.is_application for one in _done(each, materials)]
+    history = [one for each in told.done if each.is_application for one in _done(each, materials, told.moved)]
     bottles = [each for each in told.bottles if each.kind != "home_brew"]
     return Law(bottles, history, label_limits.rules_from(own, where="the values you set"), materials)
 
 
-def _done(treatment: Treatment, materials: Mapping[str, Material]) -> list[Done]:
+def _done(treatment: Treatment, materials: Mapping[str, Material], moved: Sequence[Descent]) -> list[Done]:
+    """The record of a treatment, planting by planting; one that was moved since has its own, with the same share."""
     known = [materials[key] for key in treatment.actives if key in materials]
     codes = {*treatment.codes, *(code for each in known for code in each.codes)}
     kinds = ("home_brew",) if treatment.home_brew else tuple(sorted({each.kind for each in known}))
@@ -73,7 +78,7 @@ def _done(treatment: Treatment, materials: Mapping[str, Material]) -> list[Done]
             product=treatment.registration or treatment.bottle,
             ended=None if treatment.ended is None else treatment.ended.replace(tzinfo=None),
         )
-        for name in treatment.plantings
+        for name in stand_as(treatment.plantings, treatment.on, moved)
     ]
 
 
@@ -119,6 +124,7 @@ def open_of(ground: Ground, law: Law, needs: Mapping[str, SprayNeed], today: dat
             edible=is_eaten(planting, stand.species),
             area_m2=ground.plot.ground_m2,
             product_ml=need.product,
+            flowers_open=ground.flowers_open is True,
             newly_planted=(today - planting.since).days < NEWLY_D,
             water_m=bed.surroundings.fish_m,
         )
@@ -138,10 +144,14 @@ def open_of(ground: Ground, law: Law, needs: Mapping[str, SprayNeed], today: dat
 
 
 def asks_of(
-    law: Law, grounds: Sequence[Ground], refused: Sequence[Mapping[str, Sequence[Refusal]]]
+    law: Law,
+    grounds: Sequence[Ground],
+    refused: Sequence[Mapping[str, Sequence[Refusal]]],
+    unseen: Mapping[tuple[str, str], Sequence[str]],
 ) -> tuple[Reason, ...]:
-    """What has to be told before more can be proposed: fields of labels, what lies around beds; and plantings that no bottle
-    is labelled for. refused : of each planting, bottle to why not."""
+    """What has to be told before more can be proposed: fields of labels, what lies around beds, whether flowers are open; and
+    plantings that no bottle is labelled for. refused : of each planting, bottle to why not. unseen : bed and bottle to the
+    plantings whose flowers alone it waits for."""
     if not law.bottles:
         return (Reason("shelf_empty", {}),)
     labels = [
@@ -159,7 +169,27 @@ def asks_of(
         for ground, reasons in zip(grounds, refused, strict=True)
         if whole and all(any(each.kind in UNFIT for each in reasons.get(key, ())) for key in whole)
     ]
-    return (*labels, *around, *unfit)
+    return (*labels, *around, *_flowers_asked(law, grounds, refused, unseen), *unfit)
+
+
+def _flowers_asked(
+    law: Law,
+    grounds: Sequence[Ground],
+    refused: Sequence[Mapping[str, Sequence[Refusal]]],
+    unseen: Mapping[tuple[str, str], Sequence[str]],
+) -> list[Reason]:
+    """Of each bottle that is known and allowed, the plantings to look at for open flowers."""
+    allowed = {
+        (ground.here.stand.bed.name, each.key)
+        for ground, reasons in zip(grounds, refused, strict=True)
+        for each in law.bottles
+        if not missing(each) and not reasons.get(each.key)
+    }
+    found: dict[str, list[str]] = {}
+    for (bed, bottle), names in unseen.items():
+        if names and (bed, bottle) in allowed:
+            found.setdefault(bottle, []).extend(names)
+    return [Reason("flowers_asked", {"plantings": names, "bottle": bottle}) for bottle, names in found.items()]
 
 
 def _light_frac(law: Law) -> float:

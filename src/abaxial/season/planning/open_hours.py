@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from abaxial import hours
+from abaxial.garden.flowers import flowers_open_in, unseen_in
 from abaxial.garden.parts import Bed, Garden
 from abaxial.label.bottle import Bottle, Label
 from abaxial.label.window import hours_ahead
@@ -25,13 +26,26 @@ AHEAD_H = 7 * 24
 JOB_H = 1.0
 
 
+class Over(NamedTuple):
+    """The hours ahead over one bed and what lies around it. first_hour : since 1970, of row 0. flowers_open : in it or under
+    it; None where nobody knows. unseen : then, the plantings of which nobody has said so of late."""
+
+    air: Air
+    first_hour: int
+    facts: SiteFacts
+    flowers_open: bool | None
+    unseen: tuple[str, ...]
+
+
 class Opening(NamedTuple):
     """The coming week of one bottle on one bed. windows : the surest first. shut : what closes hours where none is fit.
-    first_hour : since 1970, of row 0."""
+    first_hour : since 1970, of row 0. unseen : plantings to look at, where none is fit only because nobody said whether
+    flowers are open on them."""
 
     windows: tuple[Window, ...]
     shut: tuple[Shut, ...]
     first_hour: int
+    unseen: tuple[str, ...] = ()
 
     @property
     def open_h(self) -> int:
@@ -52,15 +66,12 @@ def openings(garden: Garden, grown: Grown, law: Law, values: Mapping[str, float]
     found: dict[tuple[str, str], Opening] = {}
     beds = {each.stand.bed.name: each.stand.bed for each in grown.here}
     for name, bed in beds.items():
-        facts = facts_of(bed)
-        if unasked(facts) or not law.bottles:
+        if unasked(facts_of(bed)) or not law.bottles:
             continue
-        air = air_over(garden, grown, bed)
+        over = over_bed(garden, grown, bed)
         for bottle in law.bottles:
-            if bottle.label is not None and air is not None:
-                found[name, bottle.key] = _opening(
-                    bottle, bottle.label, air, law, limits, (facts, grown.sky.ensemble.now_hour)
-                )
+            if bottle.label is not None and over is not None:
+                found[name, bottle.key] = _opening(bottle, bottle.label, over, law, limits)
     return found
 
 
@@ -69,10 +80,10 @@ def own_limits(values: Mapping[str, float]) -> Limits:
     return tightened(read_limits(), {name: value for name, value in values.items() if name in Limits._fields})
 
 
-def air_over(garden: Garden, grown: Grown, bed: Bed) -> Air | None:
+def over_bed(garden: Garden, grown: Grown, bed: Bed) -> Over | None:
     """The hours ahead over one bed in which something stands; None where nothing is forecast."""
     wettest = next(each for each in grown.here if each.stand.bed.name == bed.name)
-    return air_ahead(
+    air = air_ahead(
         grown.sky.ensemble,
         wettest.wet_ahead_frac,
         place=garden.place,
@@ -80,20 +91,38 @@ def air_over(garden: Garden, grown: Grown, bed: Bed) -> Air | None:
         at_work=AT_WORK,
         weekdays=garden.gardener.weekdays,
     )
+    if air is None:
+        return None
+    today = grown.sky.local_date
+    is_open = flowers_open_in(bed.name, garden.plantings, today)
+    unseen = unseen_in(bed.name, garden.plantings, today) if is_open is None else ()
+    return Over(air, grown.sky.ensemble.now_hour, facts_of(bed), is_open, unseen)
 
 
-def closed_to(
-    bottle: Bottle, label: Label, air: Air, law: Law, limits: Limits, facts: SiteFacts
-) -> tuple[Closings, Limits]:
+def closed_to(bottle: Bottle, label: Label, over: Over, law: Law, limits: Limits) -> tuple[Closings, Limits]:
     """What closes every hour ahead to a bottle, and the limits that hold for it. Raises RequestError while a question about
     the bed is open."""
     nature = nature_of(law.materials[key] for key in law.contents(bottle).actives if key in law.materials)
     own = limits_for([label], nature, limits)
-    return closings(air, own, use_for([label], nature, own, facts=facts, flowers_open=False)), own
+    use = use_for([label], nature, own, facts=over.facts, flowers_open=over.flowers_open)
+    return closings(over.air, own, use), own
 
 
-def _opening(bottle: Bottle, label: Label, air: Air, law: Law, limits: Limits, of: tuple[SiteFacts, int]) -> Opening:
-    facts, first_hour = of
-    found, own = closed_to(bottle, label, air, law, limits, facts)
+def to_look_at(
+    bottle: Bottle, label: Label, over: Over, law: Law, limits: Limits, needed_h: float = JOB_H
+) -> tuple[str, ...]:
+    """The plantings of a bed of which nobody has said whether flowers are open, where hours would be fit if none were; else
+    none. needed_h : how long the job takes."""
+    if not over.unseen:
+        return ()
+    found, own = closed_to(bottle, label, over._replace(flowers_open=False), law, limits)
+    return over.unseen if hours_ahead.windows(found, own, needed_h=needed_h) else ()
+
+
+def _opening(bottle: Bottle, label: Label, over: Over, law: Law, limits: Limits) -> Opening:
+    found, own = closed_to(bottle, label, over, law, limits)
     windows = hours_ahead.windows(found, own, needed_h=JOB_H)
-    return Opening(windows, () if windows else hours_ahead.what_closes(found, own), first_hour)
+    if windows:
+        return Opening(windows, (), over.first_hour)
+    shut = hours_ahead.what_closes(found, own)
+    return Opening((), shut, over.first_hour, to_look_at(bottle, label, over, law, limits))

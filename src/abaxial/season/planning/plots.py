@@ -1,18 +1,21 @@
 """Every planting with its rust as a plot: its leaves, its rain, and what was done to it so far."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from abaxial import hours
 from abaxial.garden.parts import Planting
 from abaxial.infection import outlook
+from abaxial.journal.fold import Descent
 from abaxial.journal.shelf.treatment import Treatment
 from abaxial.label.sanitation.disposal import left_in_garden
 from abaxial.microclimate import nights
 from abaxial.plan.prospects.plot import Plot, work
 from abaxial.remedy.application import Application
 from abaxial.remedy.material import Material, material_keys, read_material
+from abaxial.season.planning.moved import stand_as
 from abaxial.season.planting_week import Here
 from abaxial.season.stand import Sky
 
@@ -23,11 +26,16 @@ def materials_of(folder: str) -> Mapping[str, Material]:
 
 
 def plots_of(
-    sky: Sky, here: Sequence[Here], done: Sequence[Treatment], materials: Mapping[str, Material]
+    sky: Sky,
+    here: Sequence[Here],
+    done: Sequence[Treatment],
+    materials: Mapping[str, Material],
+    moved: Sequence[Descent],
 ) -> tuple[Plot, ...]:
-    """The plots of the plantings whose rust is known, in order."""
+    """The plots of the plantings whose rust is known, in order. moved : plantings that were, as they began."""
     temperature_c = nights.daily_mean(sky.ensemble.temperature_c.mean(axis=1), sky.when)
     rain_mm = nights.daily_sum(sky.ensemble.rain_mm, sky.when).T
+    was_done = [replace(each, plantings=stand_as(each.plantings, each.on, moved)) for each in done]
     plots = []
     for each in here:
         planting = each.stand.planting
@@ -44,7 +52,7 @@ def plots_of(
                 low_leaves_off=_rows(planting.low_leaves_off, sky),
                 rusted_leaves_off=tuple(row for row in _rows(planting.rusted_leaves_off, sky) if 0 <= row < sky.days),
                 left_frac=_left(planting, sky),
-                sprayed=tuple(_applications(planting.name, done, sky, materials)),
+                sprayed=tuple(_applications(planting.name, was_done, sky, materials)),
             )
         )
     return tuple(plots)

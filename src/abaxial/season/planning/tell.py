@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from abaxial.assimilation.estimate import Posterior
+from abaxial.label.bottle import missing
 from abaxial.plan.choose.binding import Binding
 from abaxial.plan.programmes.step import Programme
 from abaxial.plan.proposal import account
@@ -32,7 +33,7 @@ def told(question: Question, proposed: Proposed, posterior: Posterior, day: int)
         choices=tuple(_choice(question, proposed, place, each) for place, each in enumerate(accounts)),
         joint=_joint_offers(question, proposed),
         not_to_do=(*_habits(question), *_refused(question), *question.hindered),
-        asks=law.asks_of(question.law, question.grounds, question.refused),
+        asks=law.asks_of(question.law, question.grounds, question.refused, _unseen(question)),
         no_hours=_no_hours(question),
         warnings=(),
         cost=choice.objective,
@@ -90,11 +91,12 @@ def _monday(question: Question, week: int) -> date:
 
 def _joint_offers(question: Question, proposed: Proposed) -> tuple[JointOffer, ...]:
     """Of each rust the joint programme that costs least, and any that was taken."""
-    offers = [_joint(question, proposed, number) for number in range(len(question.ask.joint))]
-    cheapest: dict[str, JointOffer] = {}
-    for each in sorted(offers, key=lambda one: (not one.taken, one.dearer.mid)):
-        cheapest.setdefault(each.rust_name, each)
-    return tuple(cheapest.values())
+    joint = question.ask.joint
+    dearer = [account.joint_dearer(proposed, number, each.plantings) for number, each in enumerate(joint)]
+    cheapest: dict[str, int] = {}
+    for number in sorted(range(len(joint)), key=lambda one: (one not in proposed.joint_taken, dearer[one][1])):
+        cheapest.setdefault(joint[number].rust, number)
+    return tuple(_joint(question, proposed, number) for number in cheapest.values())
 
 
 def _joint(question: Question, proposed: Proposed, number: int) -> JointOffer:
@@ -142,11 +144,18 @@ def _habits(question: Question) -> list[Reason]:
     return [Reason("never_compost", {"plantings": rusty}), Reason("never_wet_leaves", {})] if rusty else []
 
 
+def _unseen(question: Question) -> dict[tuple[str, str], tuple[str, ...]]:
+    """Bed and bottle to the plantings whose flowers alone it waits for."""
+    return {where: each.unseen for where, each in question.calendar.opened.items()}
+
+
 def _no_hours(question: Question) -> tuple[Reason, ...]:
     """Bottles for which no hour of the coming week is fit on some beds, and what closed them."""
+    # a bottle whose label is not written down is asked about already
+    asked = {each.key for each in question.law.bottles if missing(each)}
     found: dict[str, tuple[list[str], Opening]] = {}
     for (bed, bottle), opening in question.calendar.opened.items():
-        if not opening.windows:
+        if not opening.windows and bottle not in asked:
             found.setdefault(bottle, ([], opening))[0].append(bed)
     return tuple(_shut(bottle, beds, opening) for bottle, (beds, opening) in found.items())
 

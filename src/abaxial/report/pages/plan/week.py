@@ -1,11 +1,12 @@
 """The plan at the head of the week's page: one sentence, tasks, why, what not to do, offers, what has to be asked."""
 
+from collections.abc import Sequence
 from datetime import date
 
-from abaxial.report.answers.plan import Choice, JointOffer, Plan
-from abaxial.report.answers.week import WeekAnswer
+from abaxial.report.answers.plan import Choice, JointOffer, Plan, PlanStep
+from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.blocks import Block, Caution, Line, Points, Reasons, Row, Table
-from abaxial.report.pages.plan.tasks import in_order, task_blocks
+from abaxial.report.pages.plan.tasks import in_order, task_blocks, why_words
 from abaxial.report.words.plan.because import against_words, buys_words, conditions_words, gap_words, offer_words
 from abaxial.report.words.plan.steps import short_words
 from abaxial.report.words.plan.tasks import headline_words
@@ -17,11 +18,12 @@ from abaxial.report.words.speech import say
 def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
     """The blocks that stand before the figure."""
     today = answer.today
-    blocks: list[Block] = [headline(answer, plan, units), *task_blocks(plan, today, units)]
+    first = headline(answer, plan, units)
+    blocks: list[Block] = [first, *task_blocks(plan, today, units, said=first.why)]
     why = _why(plan, units, said=_headline_choice(plan, today))
     if why:
         blocks.append(Reasons("Why", why))
-    leave = tuple(say(each, units, today) for each in (*plan.not_to_do, *plan.warnings))
+    leave = tuple(say(each, units, today) for each in (*_together(plan.not_to_do), *plan.warnings))
     if leave:
         blocks.append(Reasons("What not to do, and what to mind", leave))
     closed = tuple(say(each, units, today) for each in plan.no_hours)
@@ -41,7 +43,7 @@ def headline(answer: WeekAnswer, plan: Plan, units: Units) -> Line:
         return Line(f"Nothing needs doing in {answer.garden} this week.", _nothing_because(plan))
     first = tasks[0]
     choice = _headline_choice(plan, answer.today)
-    why = against_words(choice) if choice else say(first.why, units, answer.today)
+    why = against_words(choice) if choice else why_words(first.why, units, answer.today)
     return Line(headline_words(first, answer.today), why)
 
 
@@ -70,11 +72,14 @@ def plan_tail(plan: Plan) -> list[Block]:
 
 
 def _headline_choice(plan: Plan, today: date) -> Choice | None:
-    """The choice that the first task is part of."""
+    """The choice that the first task is part of; None where it is of none, as a look is."""
     first = in_order(plan, today)[:1]
-    return next(
-        (each for task in first for each in plan.choices if each.planting in task.plantings and each.steps), None
-    )
+    parts = ((task, each) for task in first for each in plan.choices if each.planting in task.plantings)
+    return next((each for task, each in parts if any(step == (0, task.kind) for step in map(_plain, each.steps))), None)
+
+
+def _plain(step: PlanStep) -> tuple[int, str]:
+    return step.week, step.kind
 
 
 def _why(plan: Plan, units: Units, *, said: Choice | None) -> tuple[str, ...]:
@@ -91,6 +96,23 @@ def _why(plan: Plan, units: Units, *, said: Choice | None) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _together(reasons: Sequence[Reason]) -> list[Reason]:
+    """Mixes of one bottle that are too small to measure, on several plantings, as one reason with the largest of them."""
+    small: dict[object, list[Reason]] = {}
+    for each in reasons:
+        if each.kind == "too_small":
+            small.setdefault(each.details.get("bottle"), []).append(each)
+    others = [each for each in reasons if each.kind != "too_small"]
+    return [*others, *(_largest(same) for same in small.values())]
+
+
+def _largest(same: Sequence[Reason]) -> Reason:
+    largest = max(same, key=lambda each: float(str(each.details.get("amount") or 0.0)))
+    names = [each.details.get("planting") for each in same]
+    plantings = tuple(dict.fromkeys(str(each) for each in names if each))
+    return Reason("too_small", {**largest.details, "plantings": plantings})
+
+
 def _nothing_because(plan: Plan) -> str:
     if not plan.choices:
         return ""
@@ -100,7 +122,7 @@ def _nothing_because(plan: Plan) -> str:
 
 
 def _offer(offer: JointOffer) -> Points:
-    title = "All together" if offer.taken else "Or all at once"
+    title = f"{'All at once' if offer.taken else 'Or all at once'}, against {offer.rust_name}"
     last = () if offer.taken else ("Its precautions come with it when you take it.",)
     return Points(title, (offer_words(offer), conditions_words(offer), *last))
 

@@ -1,11 +1,12 @@
 """Why this and not another: what it saves, against what, what a look would change, what stood in the way."""
 
 from abaxial.report.answers.plan import Choice, JointOffer, Plan
+from abaxial.report.answers.week import Band
 from abaxial.report.words.dates import day_words
 from abaxial.report.words.facts import Facts, always
 from abaxial.report.words.likelihood import likelihood_with_number
-from abaxial.report.words.plan.steps import kinds_words, name_words, steps_words
-from abaxial.report.words.quantities import Units, area_words, counted, listed, money_words
+from abaxial.report.words.plan.steps import instead_words, kinds_words, name_words, steps_words
+from abaxial.report.words.quantities import Units, area_words, counted, listed, money_band, money_words
 from abaxial.report.words.seen.shares import plain_percent
 
 _WEEK_D = 7
@@ -29,11 +30,9 @@ def against_words(choice: Choice) -> str:
     """What a choice saves against the best other one, and how sure that is."""
     if choice.instead == choice.steps:
         return ""
-    saves, other = choice.saves, steps_words(choice.instead)
-    between = f" ({money_words(saves.low)} to {money_words(saves.high)})"
     return (
-        f"Against {other}, the next best, it saves about {money_words(saves.mid)}{between} in your own money; that it is "
-        f"the better one is {likelihood_with_number(choice.sure_frac)}."
+        f"Against {instead_words(choice.instead)}, the next best, it saves about {money_band(choice.saves)} in your own "
+        f"money; that it is the better one is {likelihood_with_number(choice.sure_frac)}."
     )
 
 
@@ -58,23 +57,24 @@ def _gap(gap_frac: float) -> str:
 def offer_words(offer: JointOffer) -> str:
     """One programme for all that share a rust, with its price."""
     price = offer.dearer
-    between = f" ({money_words(abs(price.low))} to {money_words(abs(price.high))})" if price.low >= 0 else ""
-    cost = (
-        f"It costs about {money_words(price.mid)}{between} more than the plan, in your own money"
-        if price.mid >= 0
-        else f"It costs about {money_words(-price.mid)} less than doing each by itself, in your own money"
-    )
+    cost = f"It costs about {money_band(price)} more than the plan, in your own money"
+    if price.mid < 0:
+        less = Band(-price.high, -price.mid, -price.low)
+        cost = f"It costs about {money_band(less)} less than doing each by itself, in your own money"
     taken = "That is what the plan does. " if offer.taken else ""
-    who = listed(offer.plantings, most=4)
-    return f"For all that share {offer.rust_name} ({who}): {steps_words(offer.steps)}. {taken}{cost}."
+    return f"{_cap(steps_words(offer.steps))}, of {listed(offer.plantings, most=4)} together. {taken}{cost}."
 
 
 def conditions_words(offer: JointOffer) -> str:
     """When it has to be done, and when leaves stand again."""
-    again = f" Leaves stand again about {day_words(offer.leaves_again)}." if offer.leaves_again else ""
+    again = (
+        f"Leaves stand again about {day_words(offer.leaves_again)}."
+        if offer.leaves_again
+        else "When leaves stand again lies beyond the days we reckon."
+    )
     return (
         f"It only works if all of them are done in the week of {day_words(offer.week_of)}, while it is dry, and everything "
-        f"that was cut or has fallen is bagged and binned.{again}"
+        f"that was cut or has fallen is bagged and binned. {again}"
     )
 
 
@@ -165,3 +165,7 @@ BECAUSE = {
         "look_first": "A look there first would tell more than any work.",
     }),
 }  # fmt: skip
+
+
+def _cap(text: str) -> str:
+    return text[0].upper() + text[1:]

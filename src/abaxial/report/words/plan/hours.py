@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
 from abaxial.report.answers.plan import OpenHours
-from abaxial.report.words.dates import weekday_words
+from abaxial.report.words.dates import short_weekday, weekday_words
 from abaxial.report.words.facts import Facts
 from abaxial.report.words.likelihood import tenths
 from abaxial.report.words.quantities import counted, listed
@@ -45,6 +45,19 @@ def stretch_words(start: datetime, end: datetime, today: date) -> str:
     if start.date() == end.date() or (end - start <= timedelta(hours=24) and f"{end:%H:%M}" == "00:00"):
         return f"{first} from {start:%H:%M} to {'24:00' if end.date() != start.date() else f'{end:%H:%M}'}"
     return f"{first} {start:%H:%M} to {near_day(end.date(), today)} {end:%H:%M}"
+
+
+def short_stretch(start: datetime, end: datetime, today: date) -> str:
+    """The same for a table: "Sat 14 Mar 06:00–11:00"."""
+    first, last = (_short_near(each.date(), today) for each in (start, end))
+    until = "24:00" if f"{end:%H:%M}" == "00:00" and end.date() - start.date() == timedelta(days=1) else f"{end:%H:%M}"
+    if start.date() == end.date() or until == "24:00":
+        return f"{first} {start:%H:%M}–{until}"
+    return f"{first} {start:%H:%M} – {last} {end:%H:%M}"
+
+
+def _short_near(day: date, today: date) -> str:
+    return "today" if day == today else short_weekday(day)
 
 
 def open_words(hours: OpenHours, today: date) -> str:

@@ -51,6 +51,16 @@ def _bed_asked(facts: Facts) -> str:
     return f"Please tell once, before anything is sprayed on {bed}, {told}."
 
 
+def _flowers_asked(facts: Facts) -> str:
+    names = facts.names("plantings")
+    where, under = listed(names, most=len(names)) or "the bed", "it" if len(names) <= 1 else "them"
+    which = facts.text("bottle") or "one bottle"
+    return (
+        f"Are flowers open in {where}, or weeds in flower under {under}? Please look, and write it down with abaxial note "
+        f"flowering_seen (open=false where there are none); for bees' sake {which} waits until then."
+    )
+
+
 def _no_bottle_fits(facts: Facts) -> str:
     who, rust = facts.text("planting"), facts.text("rust") or "rust"
     where = f" on {who}" if who else " on these plants"
@@ -60,6 +70,7 @@ def _no_bottle_fits(facts: Facts) -> str:
 ASKS = {
     "label_asked": _label_asked,
     "bed_asked": _bed_asked,
+    "flowers_asked": _flowers_asked,
     "no_bottle_fits": _no_bottle_fits,
     **always(
         {

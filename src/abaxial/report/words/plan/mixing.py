@@ -73,7 +73,9 @@ def _too_small(facts: Facts) -> str:
     amount, smallest = (_amount(facts, name) for name in ("amount", "smallest"))
     enough = facts.number("enough_for_l")
     least = f" It could be measured for {volume_words(enough, facts.units)} of spray." if enough else ""
-    return f"{amount} of {_bottle(facts)} is too little to measure; {smallest} is the least.{least}"
+    names = facts.names("plantings") or facts.names("planting")
+    who = f"{' or less' if len(names) > 1 else ''} for {listed(names, most=6)}" if names else ""
+    return f"{amount} of {_bottle(facts)}{who} is too little to measure; {smallest} is the least.{least}"
 
 
 def _too_little_water(_: Facts) -> str:

@@ -76,6 +76,15 @@ def steps_words(steps: Sequence[PlanStep]) -> str:
     return listed(names, most=4) if names else _NAMES["wait"]
 
 
+def instead_words(steps: Sequence[PlanStep]) -> str:
+    """Steps of another choice, with what it puts off: "waiting this week, then spraying Shed oil"."""
+    now = [each for each in steps if each.week == 0]
+    later = [each for each in steps if each.week > 0]
+    if not later or {(each.kind, each.bottle) for each in later} <= {(each.kind, each.bottle) for each in now}:
+        return steps_words(steps)
+    return f"{steps_words(now) if now else 'waiting this week'}, then {steps_words(later)}"
+
+
 def kinds_words(kinds: Sequence[str]) -> str:
     """The same from kinds alone."""
     return listed(tuple(dict.fromkeys(name_words(each) for each in kinds)), most=4) or _NAMES["wait"]
@@ -90,7 +99,7 @@ def _done(remedy: RemedyMark) -> str:
     keeps = f"keeps rust out until {day_words(remedy.until)}" if remedy.until else ""
     heals = "reaches what is hidden" if remedy.cures else "" if keeps else "takes away only what shows"
     reach = " and ".join(part for part in (keeps, heals) if part)
-    return f"{remedy.word} on {day_words(remedy.on)}, {reach}"
+    return f"{short_words(remedy.kind, remedy.bottle)} on {day_words(remedy.on)}, {reach}"
 
 
 def _plain(kind: str) -> str:

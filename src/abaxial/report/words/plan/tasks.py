@@ -56,8 +56,8 @@ def headline_words(task: PlanTask, today: date) -> str:
     if task.hours:
         first = task.hours[0]
         return f"{what} {near_day(first.start.date(), today)} from {first.start:%H:%M} to {first.end:%H:%M}."
-    days = tuple(near_day(each, today) for each in task.days)
-    when = f"{'' if not days or days[0] in ('today', 'tomorrow') else ' on'} {listed(days)}" if days else " this week"
+    days = tuple(f"{'' if (each - today).days in (0, 1) else 'on '}{near_day(each, today)}" for each in task.days)
+    when = f" {listed(days)}" if days else " this week"
     return f"{what}{when}."
 
 

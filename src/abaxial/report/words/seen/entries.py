@@ -76,7 +76,8 @@ def _walked(facts: Facts) -> str:
 
 
 def _flowering(facts: Facts) -> str:
-    return f"{_name(facts, 'planting')} in flower"
+    which = "No open flowers" if facts.details.get("open") is False else "Open flowers"
+    return f"{which} on {_name(facts, 'planting')} or under it"
 
 
 def _rain(facts: Facts) -> str:
