@@ -11,12 +11,13 @@ from abaxial.report.answers.disposal import DisposalAnswer
 from abaxial.report.answers.hours import HoursAnswer
 from abaxial.report.answers.mix import MixAnswer
 from abaxial.report.answers.shelf import ShelfAnswer
+from abaxial.report.answers.stock import StockAnswer
 from abaxial.report.answers.told import ANSWERS
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.words.speech import say
 
-Answer = WeekAnswer | WalkAnswer | ShelfAnswer | MixAnswer | HoursAnswer | DisposalAnswer
+Answer = WeekAnswer | WalkAnswer | ShelfAnswer | MixAnswer | HoursAnswer | DisposalAnswer | StockAnswer
 #: the command of each answer that is a page
 _COMMANDS = {answer: command for command, answer in ANSWERS.items() if isinstance(answer, type)}
 

@@ -7,6 +7,7 @@ from abaxial.report.answers.disposal import DisposalAnswer
 from abaxial.report.answers.hours import HoursAnswer
 from abaxial.report.answers.mix import MixAnswer
 from abaxial.report.answers.shelf import ShelfAnswer
+from abaxial.report.answers.stock import StockAnswer
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import WeekAnswer
 from abaxial.report.blocks import Page
@@ -15,6 +16,7 @@ from abaxial.report.pages.disposal import disposal_page
 from abaxial.report.pages.hours import hours_page
 from abaxial.report.pages.mix import mix_page
 from abaxial.report.pages.shelf import shelf_page
+from abaxial.report.pages.stock import stock_page
 from abaxial.report.pages.walk import walk_page
 from abaxial.report.pages.week import week_page
 from abaxial.report.words.quantities import Units
@@ -62,5 +64,7 @@ def _page(answer: Answer, units: Units) -> Page:
             return hours_page(answer, units)
         case DisposalAnswer():
             return disposal_page(answer, units)
+        case StockAnswer():
+            return stock_page(answer, units)
         case WeekAnswer():
             return week_page(answer, provenance.sources(), units)

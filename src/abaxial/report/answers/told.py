@@ -8,6 +8,7 @@ from abaxial.report.answers.disposal import DisposalAnswer
 from abaxial.report.answers.hours import HoursAnswer
 from abaxial.report.answers.mix import MixAnswer
 from abaxial.report.answers.shelf import ShelfAnswer
+from abaxial.report.answers.stock import StockAnswer
 from abaxial.report.answers.walk import WalkAnswer
 from abaxial.report.answers.week import WeekAnswer
 
@@ -89,6 +90,7 @@ ANSWERS: Mapping[str, object] = {
     "mix": MixAnswer,
     "when": HoursAnswer,
     "dispose": DisposalAnswer,
+    "stock": StockAnswer,
     "note": Line | tuple[Line, ...],
     "walk-seen": tuple[Line, ...] | Block,
     "garden-import": Imported,

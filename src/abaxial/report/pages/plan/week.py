@@ -5,7 +5,7 @@ from datetime import date
 
 from abaxial.report.answers.plan import Choice, JointOffer, Plan, PlanStep
 from abaxial.report.answers.week import Reason, WeekAnswer
-from abaxial.report.blocks import Block, Caution, Line, Points, Reasons, Row, Table
+from abaxial.report.blocks import Block, Caution, Line, Points, Row, Table
 from abaxial.report.pages.plan.tasks import in_order, task_blocks, why_words
 from abaxial.report.words.plan.because import against_words, buys_words, conditions_words, gap_words, offer_words
 from abaxial.report.words.plan.steps import short_words
@@ -22,10 +22,10 @@ def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
     blocks: list[Block] = [first, *task_blocks(plan, today, units, said=first.why)]
     why = _why(plan, units, said=_headline_choice(plan, today))
     if why:
-        blocks.append(Reasons("Why", why))
+        blocks.append(Points("Why", why))
     leave = tuple(say(each, units, today) for each in (*_together(plan.not_to_do), *plan.warnings))
     if leave:
-        blocks.append(Reasons("What not to do, and what to mind", leave))
+        blocks.append(Points("What not to do, and what to mind", leave))
     closed = tuple(say(each, units, today) for each in plan.no_hours)
     if closed:
         blocks.append(Points("No hours for spraying", closed))

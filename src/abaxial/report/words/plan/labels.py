@@ -54,10 +54,9 @@ def _bed_asked(facts: Facts) -> str:
 def _flowers_asked(facts: Facts) -> str:
     names = facts.names("plantings")
     where, under = listed(names, most=len(names)) or "the bed", "it" if len(names) <= 1 else "them"
-    which = facts.text("bottle") or "one bottle"
     return (
         f"Are flowers open in {where}, or weeds in flower under {under}? Please look, and write it down with abaxial note "
-        f"flowering_seen (open=false where there are none); for bees' sake {which} waits until then."
+        "flowering_seen (open=false where there are none); what harms bees is not sprayed there before."
     )
 
 

@@ -23,6 +23,8 @@ _NAMES = {
     "vigour": "how readily it takes rust",
 }
 _UNITS = {"": "", "d": "days", "m": "m", "m2": "m²", "h": "hours", "c": "°C", "per_d": "a day", "km": "km", "mm": "mm"}
+#: below this a number is told in millionths
+_SMALL = 0.001
 #: a band that is still at least so wide, and whose middle moved by less than such a share of its width, says nothing new
 _AS_WIDE, _UNMOVED = 0.9, 0.1
 
@@ -42,8 +44,10 @@ def _without_unit(learned: Learned) -> str:
 
 def value_words(band: Band, unit: str) -> str:
     """A value with its doubt and unit for a table: "3 m (1 to 9)"."""
-    low, mid, high = (f"{each:.2g}" if abs(each) < 100 else f"{each:.0f}" for each in (band.low, band.mid, band.high))
-    wears = _UNITS.get(unit, unit.replace("_", " "))
+    small = 0.0 < abs(band.mid) < _SMALL
+    numbers = [each * 1e6 if small else each for each in (band.low, band.mid, band.high)]
+    low, mid, high = (f"{each:.2g}" if abs(each) < 100 else f"{each:.0f}" for each in numbers)
+    wears = " ".join(word for word in ("millionths" if small else "", _UNITS.get(unit, unit.replace("_", " "))) if word)
     return f"{mid}{f' {wears}' if wears else ''} ({low} to {high})"
 
 
