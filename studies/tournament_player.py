@@ -1,9 +1,9 @@
 """One player's season: what was done to the garden and what that cost, what really became of it, and what a walk finds."""
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import cache, partial
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from abaxial import chance
 from abaxial.assimilation import likelihood
 from abaxial.assimilation.garden_story import GardenStory
+from abaxial.assimilation.looks import read_looks
 from abaxial.assimilation.unknowns import parts_of
 from abaxial.epidemic import leaf_area, rollout, simulate
 from abaxial.epidemic.kernel import LANES
@@ -25,7 +26,7 @@ from abaxial.plan import cost
 from abaxial.plan.cost import Values
 from abaxial.plan.programmes.laid_out import Work
 from abaxial.plan.programmes.step import SPRAYS, Programme, Step, in_order
-from abaxial.plan.prospects import courses, permit, price, stakes
+from abaxial.plan.prospects import courses, price, stakes
 from abaxial.plan.prospects.labour import SprayNeed, work_of
 from abaxial.plan.prospects.permit import Law
 from abaxial.plan.prospects.plot import Plot, work
@@ -33,8 +34,8 @@ from abaxial.plan.prospects.price import Prices
 from abaxial.season.planning import law as laws
 from abaxial.season.planning.law import Ground
 from abaxial.season.planting_week import Biology, Here
-from studies import tournament_scene as scenes
-from studies.tournament_scene import MATERIALS, Scene, setup
+from studies.tournament_climate import BIOLOGIES, MATERIALS, bottles, setup
+from studies.tournament_scene import Scene
 
 Floats = NDArray[np.float64]
 #: leaf area index below which there is nothing to turn or to spray
@@ -44,20 +45,20 @@ BARE = 0.02
 @cache
 def values() -> Values:
     """The losses all are judged by."""
-    return Values(**setup()["losses"])
+    return replace(cost.read_values(), **setup()["losses"])
 
 
 @cache
 def shelf() -> Mapping[str, tuple[str, ...]]:
     """Bottle to what is in it."""
-    law = Law(scenes.bottles(), (), usual_rules(), MATERIALS)
-    return {each.key: law.contents(each).actives for each in scenes.bottles()}
+    law = Law(bottles(), (), usual_rules(), MATERIALS)
+    return {each.key: law.contents(each).actives for each in bottles()}
 
 
 @cache
 def bottle_named(key: str) -> Bottle:
     """One bottle of the shelf."""
-    return next(each for each in scenes.bottles() if each.key == key)
+    return next(each for each in bottles() if each.key == key)
 
 
 class Spent(NamedTuple):
@@ -106,13 +107,20 @@ class Garden:
     @property
     def law(self) -> Law:
         """The labels and rules, with all that was done."""
-        return Law(scenes.bottles(), self.history, usual_rules(), MATERIALS)
+        return Law(bottles(), self.history, usual_rules(), MATERIALS)
 
     def grounds(self, week: int) -> list[Ground]:
         """Every planting as somebody sees it before he sets to work: how much leaf there is, everything in leaf as believed."""
         row, tank_l = self.scene.row(week), float(setup()["tank_l"])
         return [
-            Ground(_here(self.scene, place), plot, float(area) * plot.ground_m2, 0.0, tank_l)
+            Ground(
+                here=_here(self.scene, place),
+                plot=plot,
+                leaf_area_m2=float(area) * plot.ground_m2,
+                showing_frac=0.0,
+                tank_l=tank_l,
+                flowers_open=False,
+            )
             for place, (plot, area) in enumerate(
                 zip(self.scene.climate.plots, self.leaf_area_index(row - 1), strict=True)
             )
@@ -146,18 +154,20 @@ class Garden:
         record = simulate.run(
             season, truth.versions, simulate.clean(season, LANES), first_day=0, end_day=day + 1, record_days=[day]
         )[0]
-        story = GardenStory(season, climate.unknowns, (), parts_of(climate.unknowns, 1, scenes.BIOLOGIES))
+        story = GardenStory(season, climate.unknowns, (), parts_of(climate.unknowns, 1, BIOLOGIES))
         worn, areas = story.worn(truth.cloud), self.leaf_area_index(day)
         dice = chance.uniforms(self.scene.seed, "walk", week, 2 * len(climate.stands)).reshape(-1, 2)
         found = []
         for place, area in enumerate(areas):
             predicted = story.predicted(worn, record, place, "lower")
-            found.append(-1 if area < BARE else counted(type(predicted)(*(each[:1] for each in predicted)), dice[place]))
+            found.append(
+                -1 if area < BARE else counted(type(predicted)(*(each[:1] for each in predicted)), dice[place])
+            )
         return found
 
     def needs(self, ground: Ground) -> Mapping[str, SprayNeed]:
         """What a spray of a planting takes, by bottle."""
-        return laws.needs_of(ground, scenes.bottles())[0] if ground.leaf_area_m2 > BARE * ground.plot.ground_m2 else {}
+        return laws.needs_of(ground, bottles())[0] if ground.leaf_area_m2 > BARE * ground.plot.ground_m2 else {}
 
     def refused(self, ground: Ground, bottle: Bottle, week: int) -> tuple[Refusal, ...] | None:
         """Why a bottle may not be put on a planting this week; None where there is nothing to put it on."""
@@ -251,17 +261,15 @@ def courses_so_far(scene: Scene, plot: Plot, done: Programme) -> Courses:
 def counted(predicted: likelihood.Predicted, dice: Floats) -> int:
     """Rusted leaves among those turned. predicted : of one version. dice : (2,) the second for a blunder."""
     turned = int(setup()["turned"])
-    if dice[1] < scenes_blunder():
+    if dice[1] < _blunder_frac():
         return int(dice[0] * (turned + 1))
     chances = likelihood.count_distribution(turned, predicted, np.ones(1))
     return min(int(np.searchsorted(np.cumsum(chances), dice[0])), turned)
 
 
 @cache
-def scenes_blunder() -> float:
+def _blunder_frac() -> float:
     """How often somebody writes down anything."""
-    from abaxial.assimilation.looks import read_looks
-
     return read_looks().blunder_frac
 
 
@@ -275,6 +283,3 @@ def _here(scene: Scene, place: int) -> Here:
     each = scene.climate.stands[place]
     biology = Biology(each.rust, None, None)  # type: ignore[arg-type]
     return Here(each, biology, None, None, None)  # type: ignore[arg-type]
-
-
-__all__ = ["BARE", "Callable", "Garden", "Judged", "courses_so_far", "partial", "permit", "values"]

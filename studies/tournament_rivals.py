@@ -7,11 +7,12 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from abaxial.label.contents import contents_of
+from abaxial.label.done import done_of
 from abaxial.plan.programmes.step import SPRAYS, Step
 from abaxial.plan.prospects.labour import work_of
 from abaxial.plan.prospects.plot import work
+from studies.tournament_climate import MATERIALS, setup
 from studies.tournament_player import Garden, bottle_named
-from studies.tournament_scene import MATERIALS, setup
 
 
 class Wish(NamedTuple):
@@ -119,7 +120,7 @@ def act(garden: Garden, key: str, week: int, found: Sequence[int], memory: Memor
                 left -= takes.minutes[wish.kind]
                 steps.append((wish.place, Step(0, wish.kind)))
             continue
-        step = _sprayed(garden, wish, week, takes, (litres, left))
+        step = _sprayed(garden, wish, (week, grounds[wish.place]), takes, (litres, left))
         if step is not None:
             before = _mixing(litres)
             litres[step.bottle] = litres.get(step.bottle, 0.0) + takes.litres[step.bottle]
@@ -134,12 +135,11 @@ def act(garden: Garden, key: str, week: int, found: Sequence[int], memory: Memor
     return steps
 
 
-def _sprayed(garden: Garden, wish: Wish, week: int, takes: Any, so_far: tuple[dict[str, float], float]) -> Step | None:
+def _sprayed(
+    garden: Garden, wish: Wish, where: tuple[int, Any], takes: Any, so_far: tuple[dict[str, float], float]
+) -> Step | None:
     """The first bottle that may be used and for which there is time; it is put down as intended."""
-    from abaxial.label.done import done_of
-
-    litres, left = so_far
-    ground = garden.grounds(week)[wish.place]
+    (litres, left), (week, ground) = so_far, where
     for key in wish.bottles:
         bottle = bottle_named(key)
         if garden.refused(ground, bottle, week) != ():

@@ -112,6 +112,7 @@ SENSIBLE = {
     "leaves_taken_off": some.fixed_dictionaries(
         {"planting": NAMES, "which": some.sampled_from(["low", "rusted"])}, optional={"disposal": WAYS}
     ),
+    "flowering_seen": some.fixed_dictionaries({"planting": NAMES}, optional={"open": some.booleans()}),
     "destroyed": some.fixed_dictionaries({"planting": NAMES}, optional={"clumps": some.integers(1, 14)}),
     "walked": some.fixed_dictionaries({"seen": some.lists(SEEN, min_size=1, max_size=3)}),
     "rain_noted": some.fixed_dictionaries({"rain_mm": some.floats(0, 40)}, optional={"at": DAYS, "number": COUNTS}),

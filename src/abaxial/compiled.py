@@ -60,6 +60,9 @@ def in_pieces(run_piece: Callable[[int, int], None], size: int) -> None:
     For compiled work that lets go of the interpreter; it compiles several times faster than a parallel kernel.
     """
     threads = min(numba.get_num_threads(), size)
+    if threads == 1:
+        run_piece(0, size)
+        return
     edges = [size * each // max(threads, 1) for each in range(threads + 1)]
     with ThreadPoolExecutor(max(threads, 1)) as pool:
         for done in [pool.submit(run_piece, *edge) for edge in pairwise(edges)]:

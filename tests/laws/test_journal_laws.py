@@ -133,8 +133,19 @@ def test_a_described_garden_comes_back_from_its_entries(areas, seed, data):
         since = data.draw(days)
         after = [since + timedelta(days=each) for each in data.draw(some.sets(some.integers(0, 90), max_size=3))]
         bed = data.draw(some.sampled_from(beds)).name
+        looks = {on: data.draw(some.booleans()) for on in sorted(after)}
         plantings.append(
-            Planting(f"Planting {seed}-{number}", bed, "canna", number, 0.4, since, cut_down=tuple(sorted(after)))
+            Planting(
+                f"Planting {seed}-{number}",
+                bed,
+                "canna",
+                number,
+                0.4,
+                since,
+                cut_down=tuple(sorted(after)),
+                flowers_seen=tuple(on for on, is_open in looks.items() if is_open),
+                no_flowers_seen=tuple(on for on, is_open in looks.items() if not is_open),
+            )
         )
     zone = data.draw(some.sampled_from(["Pacific/Kiritimati", "Pacific/Pago_Pago", "America/Havana", "UTC"]))
     garden = Garden("Plot", Place(-1.3, 36.8, 1660.0, zone), beds, tuple(plantings), folder="here")

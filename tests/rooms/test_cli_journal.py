@@ -4,7 +4,7 @@ import json
 import math
 import os
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -179,6 +179,29 @@ def test_a_note_is_said_back_and_written(home: Path, capsys: pytest.CaptureFixtu
     assert (last.kind, last.author, last.body) == ("cut_down", "Ann", {"planting": "cannas"})
 
 
+def test_flowers_and_the_lack_of_them_are_said_back(home: Path, capsys: pytest.CaptureFixture[str]):
+    seen = told(capsys, "note", "home.abaxial", "flowering_seen", "planting=Cannas", "--on", "2026-03-09", *LATER)
+    none = told(
+        capsys, "note", "home.abaxial", "flowering_seen", "planting=Cannas", "open=false", "--on", "2026-03-10", *LATER
+    )
+
+    [planting] = [each for each in open_garden(home, at=None).garden.plantings if each.name == "Cannas"]
+    assert "Open flowers on “Cannas” or under it." in seen
+    assert "No open flowers on “Cannas” or under it." in none
+    assert (planting.flowers_seen, planting.no_flowers_seen) == ((date(2026, 3, 9),), (date(2026, 3, 10),))
+
+
+def test_a_garden_file_tells_from_where_and_when_a_planting_was_moved(home: Path, capsys: pytest.CaptureFixture[str]):
+    told(capsys, "note", "home.abaxial", "bed_laid", "name=Wall", "area_m2=4", "--on", "2026-03-08", *LATER)
+    told(
+        capsys, "note", "home.abaxial", "planting_moved", "planting=Cannas", "bed=Wall", "name=Wall cannas",
+        "--on", "2026-03-09", *LATER,
+    )  # fmt: skip
+
+    [move] = open_garden(home, at=None).moved
+    assert (move.planting, move.parent, move.on) == ("Wall cannas", "Cannas", date(2026, 3, 9))
+
+
 def test_the_same_thing_said_twice_is_two_lines_and_repeated_as_if_then_is_one(
     home: Path, capsys: pytest.CaptureFixture[str]
 ):
@@ -238,6 +261,7 @@ BAD = [
     (["material_bought", "material=Tin", "label.rate=5 g"], "label"),
     (["material_bought", "material=Tin", "details=7", "left=5 g"], "details is no table"),
     (["cut_down", "planting=Cannas", "disposal=sea"], "disposal is 'sea'"),
+    (["flowering_seen", "planting=Cannas", "open=perhaps"], "open is 'perhaps'"),
     ([], "does not say what happened"),
 ]
 LABEL = (

@@ -1,13 +1,13 @@
 """The invented garden: always the same, whole, and labelled as invented."""
 
 import json
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 
 from abaxial import hours
-from abaxial.garden import description
+from abaxial.garden import description, flowers
 from abaxial.host import species
 from abaxial.season import demo, record
 
@@ -33,6 +33,13 @@ def test_it_has_contrasting_beds_several_hosts_and_one_with_cannas(laid_out: Pat
     assert {each.watering.manner for each in garden.beds} == {"none", "overhead", "soil"}
     assert {each.host for each in garden.plantings} >= {"canna", "maranta", "daylily", "pelargonium", "bean"}
     assert all(species.read_species(each.host).key == each.host for each in garden.plantings)
+
+
+def test_of_every_planting_somebody_has_looked_for_open_flowers(laid_out: Path):
+    garden = description.read_garden(laid_out)
+    known = {flowers.flowers_open(each, date.fromisoformat(demo.TODAY[:10])) for each in garden.plantings}
+
+    assert known == {True, False}
 
 
 def test_laid_out_twice_it_is_the_same(laid_out: Path, tmp_path: Path):

@@ -108,6 +108,13 @@ def test_a_bed_without_plants_is_allowed(tmp_path: Path):
             ["way is 'sea'", "bag_and_bin"],
         ),
         ("since = 2026-01-10", "since = 2026-01-10\nrusted_leaves_off = [2025-12-01]", ["2025-12-01", "before since"]),
+        ("since = 2026-01-10", "since = 2026-01-10\nno_flowers_seen = [2025-12-01]", ["2025-12-01", "before since"]),
+        ("since = 2026-01-10", "since = 2026-01-10\nflowers_seen = 'May'", ["flowers_seen is 'May'", "not a list"]),
+        (
+            "since = 2026-01-10",
+            "since = 2026-01-10\nflowers_seen = [2026-02-01]\nno_flowers_seen = [2026-02-02, 2026-02-01]",
+            ["planting 'Cannas'", "both hold 2026-02-01", "so in the end"],
+        ),
         ("since = 2026-01-10", "since = 2026-01-10\n[[bottle]]\nleft = '1 l'", ["bottle 1", "name is missing"]),
         ("since = 2026-01-10", "since = 2026-01-10\n[[treatment]]\nremedy = 'oil'", ["treatment 1", "on is missing"]),
         (
@@ -261,6 +268,10 @@ treatments = some.builds(
 def gardens(draw: some.DrawFn) -> Garden:
     found = draw(some.lists(beds, max_size=3, unique_by=lambda bed: bed.name.strip().casefold()))
     after = some.lists(some.dates(date(2100, 1, 1), date(2150, 1, 1)), max_size=2).map(tuple)
+    flowers, none = (
+        some.lists(some.dates(date(first, 1, 1), date(first + 9, 1, 1)), max_size=2).map(tuple)
+        for first in (2100, 2110)
+    )
     standing = some.builds(
         Planting,
         names,
@@ -273,6 +284,8 @@ def gardens(draw: some.DrawFn) -> Garden:
         after,
         after,
         after,
+        flowers_seen=flowers,
+        no_flowers_seen=none,
         eaten=some.none() | some.booleans(),
         worth_factor=some.just(1.0) | some.floats(0, 1000),
         replaceable=some.booleans(),

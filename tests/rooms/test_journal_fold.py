@@ -114,6 +114,49 @@ def test_where_the_cut_leaves_went_is_what_was_said_last():
     assert [each.way for each in planting("Cannas", *cuts).disposals] == ["left_lying"]
 
 
+def flowering(number: int, planting: str = "Cannas", **body: object) -> Entry:
+    return entry(number, "flowering_seen", {"planting": planting, **body})
+
+
+def test_when_flowers_were_open_and_when_there_were_none_is_remembered():
+    seen = planting("Cannas", flowering(9), flowering(5, open=True), flowering(7, "cannas ", open=False))
+
+    assert seen.flowers_seen == (date(2026, 3, 6), date(2026, 3, 10))
+    assert seen.no_flowers_seen == (date(2026, 3, 8),)
+    assert folded(flowering(5)).notes == ()
+
+
+def test_of_one_day_what_is_said_last_of_flowers_counts():
+    said = [
+        entry(5, "flowering_seen", {"planting": "Cannas", "open": is_open}, id=f"{number:032x}", recorded_at=START)
+        for number, is_open in ((50, True), (51, False))
+    ]
+
+    assert (planting("Cannas", *said).flowers_seen, planting("Cannas", *said).no_flowers_seen) == (
+        (),
+        (date(2026, 3, 6),),
+    )
+
+
+def test_flowers_on_what_was_not_there_are_asked_about():
+    assert asked(flowering(5, "Roses")) == [("planting_unknown", "5")]
+    assert asked(made(4, "Late", since="2026-03-20"), flowering(6, "Late")) == [("planting_not_yet_there", "6")]
+    assert asked(destroyed(5), flowering(9)) == [("planting_gone", "9")]
+
+
+def test_open_flowers_go_with_a_planting_that_is_moved():
+    seen = (flowering(5), flowering(7))
+
+    assert planting("Wall cannas", *seen, moved(6, name="Wall cannas", clumps=4)).flowers_seen == (date(2026, 3, 6),)
+    assert planting("Wall cannas", *seen, moved(6, name="Wall cannas", since="2026-03-07")).flowers_seen == ()
+
+
+def test_that_no_flowers_were_open_says_nothing_of_another_bed():
+    there = planting("Wall cannas", flowering(4), flowering(5, open=False), moved(6, name="Wall cannas"))
+
+    assert (there.flowers_seen, there.no_flowers_seen) == ((), ())
+
+
 def test_a_question_about_a_bed_that_was_answered_stays_answered():
     near = [
         entry(n, "bed_changed", {"bed": "Quay", "near": said})

@@ -41,7 +41,7 @@ SOUND = {
     "leaves_taken_off": {"planting": "A", "which": "low"},
     "destroyed": {"planting": "A", "clumps": 2},
     "walked": {"seen": [SEEN], "minutes": 40},
-    "flowering_seen": {"planting": "A"},
+    "flowering_seen": {"planting": "A", "open": False},
     "rain_noted": {"rain_mm": 12.5, "since": "Sunday", "at": "2026-03-04 07:00"},
     "wetness_noted": {"leaves": "dripping", "bed": "Quay"},
     "remedy_done": {
@@ -110,6 +110,7 @@ def test_a_body_without_what_it_needs_is_told_so(kind: str):
         ("walked", {"seen": [{**SEEN, "turned": True}]}, "turned"),
         ("walked", {"seen": [{**SEEN, "colour": "red"}]}, "colour"),
         ("walked", {"seen": []}, "seen"),
+        ("flowering_seen", {"open": "no"}, "open"),
         ("rain_noted", {"rain_mm": -1}, "rain_mm"),
         ("rain_noted", {"at": "0001-01-01 00:00", "since": "0001-01-01 00:00"}, "rain_noted"),
         ("wetness_noted", {"leaves": "soggy"}, "soggy"),

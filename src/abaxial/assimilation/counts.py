@@ -9,6 +9,8 @@ Floats = NDArray[np.float64]
 
 # a share nearer to 0 or 1 than this is taken as this near, so that no count is wholly ruled out
 _NEAREST = 1e-12
+# up to so many leaves a product is quicker than log gammas, and far from what a number can hold
+_FEW = 40
 # numbers held at once while a distribution is worked out
 _AT_ONCE = 2_000_000
 
@@ -30,11 +32,21 @@ def count_log(turned: int, rusted: int, mean_frac: ArrayLike, correlation_frac: 
     turned, rusted : 0 <= rusted <= turned. mean_frac : chance that one leaf counts. correlation_frac : as in `beta_shapes`.
     """
     alpha, beta = beta_shapes(mean_frac, correlation_frac)
-    # the two shapes add up to the same everywhere, so that only four of the six log gammas are arrays
-    upper = gamma_log(np.stack([alpha + rusted, beta + (turned - rusted), alpha, beta]))
     total = 1.0 / correlation_frac - 1.0
     fixed = binomial_log(turned, rusted) + float(gamma_log(total) - gamma_log(total + turned))
+    if turned <= _FEW:
+        return np.asarray(np.log(_rising(alpha, rusted) * _rising(beta, turned - rusted)) + fixed)
+    # the two shapes add up to the same everywhere, so that only four of the six log gammas are arrays
+    upper = gamma_log(np.stack([alpha + rusted, beta + (turned - rusted), alpha, beta]))
     return np.asarray(upper[0] + upper[1] - upper[2] - upper[3] + fixed)
+
+
+def _rising(shape: Floats, times: int) -> Floats:
+    """shape (shape + 1) … (shape + times − 1), which is a quotient of two gammas."""
+    product = np.ones_like(shape)
+    for step in range(times):
+        product *= shape + step
+    return product
 
 
 def count_frac(turned: int, rusted: ArrayLike, mean_frac: float, correlation_frac: float) -> Floats:

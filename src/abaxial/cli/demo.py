@@ -28,9 +28,9 @@ def demo(folder: Path, at: str | None, *, as_json: bool, units: str) -> None:
     options.say_if_compiling()
     from abaxial.season import demo as season_demo
     from abaxial.season import week as season_week
+    from abaxial.season.present import told_of
 
-    garden = options.garden_from(season_demo.lay_out(folder))
-    moment = options.moment(at or season_demo.TODAY, garden.place.zone)
-    answer = season_week.week(garden, at=moment)
+    opened, moment = options.opened(season_demo.lay_out(folder), at or season_demo.TODAY)
+    answer = season_week.week(opened.garden, at=moment, told=told_of(opened))
     click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
     output.write_all({folder / f"week{ending}": page(answer, ending, units) for ending in (".html", ".pdf")})

@@ -13,6 +13,7 @@ import click
 from abaxial import __version__, settings
 from abaxial.cli import check, demo, garden, weather, week
 from abaxial.cli.journal import note, walk
+from abaxial.cli.tending import dispose, mix, shelf, stock, when
 from abaxial.errors import AbaxialError, FaultError, RequestError
 
 INTERRUPTED, PIPE_CLOSED = 130, 1
@@ -35,6 +36,11 @@ abaxial.add_command(week.week)
 abaxial.add_command(garden.garden)
 abaxial.add_command(note.note)
 abaxial.add_command(walk.walk)
+abaxial.add_command(shelf.shelf)
+abaxial.add_command(mix.mix)
+abaxial.add_command(when.when)
+abaxial.add_command(dispose.dispose)
+abaxial.add_command(stock.stock)
 abaxial.add_command(weather.weather)
 abaxial.add_command(check.check)
 

@@ -8,10 +8,10 @@ import click
 from abaxial.cli import options, output
 
 if TYPE_CHECKING:
-    from abaxial.report.answers.walk import WalkAnswer
     from abaxial.report.answers.week import WeekAnswer
+    from abaxial.report.envelope import Answer
 
-ENDINGS = (".html", ".pdf", ".json", ".txt")
+ENDINGS, CALENDAR = (".html", ".pdf", ".json", ".txt"), ".ics"
 
 
 @click.command(short_help="This week: what hides in the leaves, where to look, what to do.")
@@ -23,7 +23,8 @@ ENDINGS = (".html", ".pdf", ".json", ".txt")
     "--out",
     multiple=True,
     type=click.Path(path_type=Path),
-    help="Write the page to this file instead; the ending says the form: .html, .pdf, .json or .txt. May be repeated.",
+    help="Write the page to this file instead; the ending says the form: .html, .pdf, .json, .txt, "
+    "or .ics for the tasks in a calendar. May be repeated.",
 )
 @click.option(
     "--draws",
@@ -45,28 +46,40 @@ def week(
     """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
     turn on which days, and what a change of habit would gain.
 
-    GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never changes anything in
-    the garden.
+    GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never writes in
+    the journal. Each task has a key; with it abaxial note done KEY tells the journal.
 
     \b
     Example:
       abaxial week garden.toml
       abaxial week garden.toml --at 2026-03-12 --out week.html --out week.pdf
     """
-    output.check_endings(out, ENDINGS)
+    output.check_endings(out, (*ENDINGS, CALENDAR))
     opened, moment = options.opened(garden, at)
     options.say_if_compiling()
     from abaxial.season import week as season_week
     from abaxial.season.present import told_of
+    from abaxial.season.tending import planned
 
     told = told_of(opened)
     answer = season_week.week(opened.garden, at=moment, told=told, **luck)
-    output.write_all({path: page(answer, path.suffix.lower(), units) for path in out})
+    if answer.plan is not None:
+        planned.remember(told.shelf, answer.plan.tasks, answer.today)
+    output.write_all({path: _written(answer, path.suffix.lower(), units) for path in out})
     if as_json or not out:
         click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
 
 
-def page(answer: "WeekAnswer | WalkAnswer", ending: str, units: str) -> str | bytes:
+def _written(answer: "WeekAnswer", ending: str, units: str) -> str | bytes:
+    """The week in the form of a file: a page, or a calendar of its tasks."""
+    from abaxial.report import render
+
+    if ending == CALENDAR:
+        return render.calendar_bytes(answer, "us" if units == "us" else "metric")
+    return page(answer, ending, units)
+
+
+def page(answer: "Answer", ending: str, units: str) -> str | bytes:
     """An answer's page in the form a file ending stands for."""
     from abaxial.report import render
     from abaxial.report.words.quantities import Units

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from abaxial.collection.safety import Places
 from abaxial.collection.stock import Stock, clean_clump_frac, even_weights, refuse_shares
 from abaxial.errors import RequestError
 from abaxial.provenance import Parameter, read_parameters, read_table
@@ -61,6 +62,24 @@ def stock_at_end(
         lost_frac=_or_ours([each.lost_frac for each in plantings], values["clump_lost_frac"]),
         place_lost_frac=_or_ours([each.place_lost_frac for each in plantings], values["place_lost_frac"]),
         weight_frac=even_weights(len(rusted_frac)) if weight_frac is None else weight_frac,
+    )
+
+
+def side_by_side(shares: Sequence[NDArray[np.float64]]) -> NDArray[np.float64]:
+    """Shares of several plantings, each (versions,), as (versions, plantings)."""
+    return np.stack([np.asarray(each, float) for each in shares], axis=1)
+
+
+def some_in_each(clean_frac: Sequence[NDArray[np.float64]], rooms: Sequence[int], beds: Sequence[str]) -> Places:
+    """Places for safety divisions, with our chances of loss. clean_frac : of each place, (versions,). rooms : how many find
+    room in each. beds : their names."""
+    values = read_stock_values()
+    return Places(
+        beds=tuple(beds),
+        clean_frac=side_by_side(clean_frac),
+        lost_frac=np.full(len(beds), values["clump_lost_frac"].value),
+        place_lost_frac=np.full(len(beds), values["place_lost_frac"].value),
+        room=np.array(rooms, np.int64),
     )
 
 

@@ -2,7 +2,6 @@
 
 import math
 import tomllib
-from datetime import date
 from pathlib import Path
 from typing import cast
 
@@ -10,21 +9,18 @@ from abaxial import hours
 from abaxial.errors import GardenError, InputError, ParameterError
 from abaxial.garden import horizon
 from abaxial.garden.parts import (
-    DISPOSALS,
-    TAKEN_OFF,
     Bed,
-    Disposed,
     Garden,
     Gardener,
     Manner,
     Noted,
     Obstacle,
-    Planting,
     Surroundings,
     Watering,
     WeatherSource,
     Wind,
 )
+from abaxial.garden.planting_table import read_planting
 from abaxial.garden.section import LONGEST_PATH, Mistake, Section, shown
 from abaxial.place import Place
 from abaxial.provenance import read_table
@@ -35,10 +31,6 @@ MANNERS = ("none", "overhead", "soil")
 #: what is written for the distance to something that is not there
 NONE_NEAR = "none"
 _AWAY, _AROUND = ("hives_m", "fish_m"), ("animals", "children", "washing", "roof_water_tank")
-_PLANTING = (
-    "name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", "cut_down", "low_leaves_off", "rusted_leaves_off",
-    "disposals", "eaten", "worth_factor", "replaceable",
-)  # fmt: skip
 #: mistakes told in full; of the rest only the number
 TOLD = 5
 
@@ -76,7 +68,7 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
         name=site.text("name") if "site" in table else "",
         place=_place(site) if "site" in table else Place(0.0, 0.0, 0.0, "UTC"),
         beds=tuple(_bed(section) for section in top.each("bed")),
-        plantings=tuple(_planting(section) for section in top.each("planting")),
+        plantings=tuple(read_planting(section) for section in top.each("planting")),
         gardener=_gardener(top.inner("gardener")),
         weather=tuple(_weather(section) for section in top.each("weather")),
         noted=tuple(_noted(section) for section in top.each("noted")),
@@ -176,54 +168,6 @@ def _watering(section: Section) -> Watering:
             'Give watering an amount above 0 mm, or write manner = "none" and leave the amount out.',
         )
     return watering
-
-
-def _planting(section: Section) -> Planting:
-    section.only(*_PLANTING)
-    planting = Planting(
-        name=section.text("name"),
-        bed=section.text("bed"),
-        host=section.text("host"),
-        clumps=section.whole("clumps", 0, 100_000),
-        spacing_m=section.number("spacing_m", 0.02, 20),
-        since=section.day("since"),
-        cultivar=section.text("cultivar", default=""),
-        cut_down=section.days("cut_down"),
-        low_leaves_off=section.days("low_leaves_off"),
-        rusted_leaves_off=section.days("rusted_leaves_off"),
-        disposals=tuple(_disposed(each) for each in section.each("disposals")),
-        eaten=section.maybe("eaten"),
-        worth_factor=section.number("worth_factor", 0, 1000, default=1.0),
-        replaceable=section.truth("replaceable", default=True),
-    )
-    for key in TAKEN_OFF:
-        _check_after(section, key, getattr(planting, key), planting.since)
-    _check_disposals(section, planting)
-    return planting
-
-
-def _check_disposals(section: Section, planting: Planting) -> None:
-    seen = set()
-    for on, what, _ in planting.disposals:
-        if on not in getattr(planting, what):
-            section.wrong(f"disposals speaks of {on}, which {what} does not hold.", f"Add the date to {what}.")
-        if (on, what) in seen:
-            section.wrong(f"disposals says twice where what was taken off on {on} went.", "Leave one out.")
-        seen.add((on, what))
-
-
-def _disposed(section: Section) -> Disposed:
-    section.only("on", "what", "way")
-    return Disposed(section.day("on"), section.choice("what", TAKEN_OFF), section.choice("way", DISPOSALS))
-
-
-def _check_after(section: Section, key: str, days: tuple[date, ...], since: date) -> None:
-    for day in days:
-        if date(1900, 1, 1) < day < since:
-            section.wrong(
-                f"{key} holds {day}, which is before since = {since}.",
-                "Set since to when these leaves began to grow from the ground, or leave the older date out.",
-            )
 
 
 def _gardener(section: Section) -> Gardener:

@@ -15,6 +15,8 @@ DISPOSALS = (
 
 #: the fields of a planting that hold dates of taking something off it
 TAKEN_OFF = ("cut_down", "low_leaves_off", "rusted_leaves_off")
+#: those that hold dates on which somebody saw open flowers, or looked and saw none
+FLOWERS = ("flowers_seen", "no_flowers_seen")
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,8 @@ class Planting:
     host : key of a species file. clumps : number of plants, 0 or more. spacing_m : between neighbours [m].
     since : the date leaves began to grow from the ground. cut_down : dates of cutting to the ground since then.
     low_leaves_off, rusted_leaves_off : dates on which the lower foliage, or only what showed rust, was taken off.
-    disposals : where it went, as far as anybody said. eaten : whether any of it is eaten; None where nobody said.
+    disposals : where it went, as far as anybody said. flowers_seen, no_flowers_seen : dates on which somebody saw open
+    flowers on it or under it, weeds counted; or looked and saw none. eaten : whether any of it is; None where nobody said.
     worth_factor : of its leaves and clumps against others'. replaceable : whether it can be bought again.
     """
 
@@ -116,6 +119,8 @@ class Planting:
     low_leaves_off: tuple[date, ...] = ()
     rusted_leaves_off: tuple[date, ...] = ()
     disposals: tuple[Disposed, ...] = ()
+    flowers_seen: tuple[date, ...] = ()
+    no_flowers_seen: tuple[date, ...] = ()
     eaten: bool | None = None
     worth_factor: float = 1.0
     replaceable: bool = True

@@ -7,7 +7,7 @@ from datetime import date, time
 from typing import Any
 
 from abaxial.garden.description import NONE_NEAR, WEEKDAYS
-from abaxial.garden.parts import TAKEN_OFF, Bed, Garden, Obstacle, Planting, Watering, Wind
+from abaxial.garden.parts import FLOWERS, TAKEN_OFF, Bed, Garden, Obstacle, Planting, Watering, Wind
 
 
 def write_garden(garden: Garden) -> str:
@@ -142,4 +142,7 @@ def _planting(planting: Planting) -> dict[str, object]:
             values[key] = getattr(planting, key)
     if planting.disposals:
         values["disposals"] = [each._asdict() for each in planting.disposals]
+    for key in FLOWERS:
+        if getattr(planting, key):
+            values[key] = getattr(planting, key)
     return values

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from abaxial.garden.description import garden_from
-from abaxial.garden.parts import Garden, Planting
+from abaxial.garden.parts import FLOWERS, Garden, Planting
 from abaxial.hours import zone_named
 from abaxial.journal.correction import settle
 from abaxial.journal.entries import KINDS, Entry, fold_order
@@ -26,7 +26,7 @@ from abaxial.place import Place
 from abaxial.scouting.sightings import Sighting
 
 #: kinds that change neither garden nor sightings and are handed on as they are
-NOTES = ("flowering_seen", "remedy_done", "material_bought", "task_declined", "note", "photo")
+NOTES = ("remedy_done", "material_bought", "task_declined", "note", "photo")
 
 
 class _Numbered(NamedTuple):
@@ -274,5 +274,5 @@ def _noted(
 
 def _table(life: Life) -> dict[str, object]:
     """A [[planting]] table."""
-    dates = {field: sorted(getattr(life, field)) for field in CUTS.values()}
+    dates = {field: sorted(getattr(life, field)) for field in (*CUTS.values(), *FLOWERS)}
     return {**life.table, **dates, "disposals": [each._asdict() for each in sorted(life.disposals)]}

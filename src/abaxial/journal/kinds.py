@@ -47,7 +47,7 @@ BODIES: Mapping[str, Fields] = {
     "leaves_taken_off": Fields(("planting", "which"), ("disposal",)),
     "destroyed": Fields(("planting",), ("clumps", "disposal")),
     "walked": Fields(("seen",), ("minutes",)),
-    "flowering_seen": Fields(("planting",)),
+    "flowering_seen": Fields(("planting",), ("open",)),
     "rain_noted": Fields((), NOTED_RAIN),
     "wetness_noted": Fields(("leaves",), NOTED_LEAVES[1:]),
     "remedy_done": Fields(("remedy", "plantings"), ("material", "details")),

@@ -1,11 +1,11 @@
-"""Plantings as the journal makes, moves, divides, cuts and ends them, one entry after the other."""
+"""Plantings as the journal makes, moves, divides, cuts, sees in flower and ends them, one entry after the other."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from abaxial.garden.parts import Disposed
+from abaxial.garden.parts import FLOWERS, Disposed
 from abaxial.journal.ground import Event, LaidBed, bed_question, key_of
 from abaxial.journal.kinds import OF_PLANTING, planting_table
 from abaxial.journal.questions import Question, ask
@@ -24,7 +24,7 @@ class Life:
     """A planting from its first day to its last.
 
     name : unlike that of any other planting, ever. given : what its maker called it. table : as in a description,
-    without the dates of cutting. number : its place in the gardener's own order. begins_on, ended_on : first and last
+    without the dates of cutting and of flowers. number : its place in the gardener's own order. begins_on, ended_on : first and last
     day on which something can be seen on it. parent : name of the planting it was taken from, "" if none; how : "made",
     "moved" or "divided".
     """
@@ -41,6 +41,8 @@ class Life:
     low_leaves_off: frozenset[date] = frozenset()
     rusted_leaves_off: frozenset[date] = frozenset()
     disposals: frozenset[Disposed] = frozenset()
+    flowers_seen: frozenset[date] = frozenset()
+    no_flowers_seen: frozenset[date] = frozenset()
 
     @property
     def clumps(self) -> int:
@@ -68,8 +70,8 @@ def lead_lives(events: Iterable[Event], beds: Beds) -> tuple[Lives, list[Questio
             lives, asked = _STEPS[each.entry.kind](each, lives, beds)
             questions += asked
     for each in events:
-        if each.entry.kind in ("cut_down", "leaves_taken_off"):
-            lives, asked = _cut(each, lives)
+        if each.entry.kind in _DATES:
+            lives, asked = _dated(each, lives)
             questions += asked
     return _inherited(lives), questions
 
@@ -189,7 +191,8 @@ def _fewer(event: Event, life: Life, taken: int, lives: Lives) -> tuple[Lives, l
     return {**lives, life.name: changed}, asked
 
 
-def _cut(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:
+def _dated(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:
+    """The lives with a date put down on the planting that an entry speaks of."""
     kind, name = event.entry.kind, event.body["planting"]
     life, asked = find(event, name, lives)
     if life is None:
@@ -197,15 +200,32 @@ def _cut(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:
     if event.on < life.since:
         details = {"planting": name, "on": event.on, "begins_on": life.since}
         return lives, [ask("planting_not_yet_there", event.entry.id, kind=kind, **details)]
-    field = CUTS[kind, event.body.get("which", "")]
+    return {**lives, life.name: _DATES[kind](event, life)}, []
+
+
+def _cut(event: Event, life: Life) -> Life:
+    field = CUTS[event.entry.kind, event.body.get("which", "")]
     changed = _with_dates(life, field, {event.on})
     if "disposal" in event.body:
         changed = _with_disposals(changed, {Disposed(event.on, field, event.body["disposal"])})
-    return {**lives, life.name: changed}, []
+    return changed
+
+
+def _flowering(event: Event, life: Life) -> Life:
+    """A life that remembers whether flowers were open; of one day what is said last counts."""
+    said, other = FLOWERS if event.body.get("open", True) else reversed(FLOWERS)
+    return replace(_with_dates(life, said, {event.on}), **{other: getattr(life, other) - {event.on}})
+
+
+_DATES: Mapping[str, Callable[[Event, Life], Life]] = {
+    "cut_down": _cut,
+    "leaves_taken_off": _cut,
+    "flowering_seen": _flowering,
+}
 
 
 def _with_dates(life: Life, field: str, days: set[date]) -> Life:
-    """A life with more dates of taking something off."""
+    """A life with more dates on which something was done or seen."""
     return replace(life, **{field: getattr(life, field) | days})
 
 
@@ -216,7 +236,7 @@ def _with_disposals(life: Life, fresh: set[Disposed]) -> Life:
 
 
 def _inherited(lives: Lives) -> Lives:
-    """A planting that was moved brings the cuts of its present leaves with it."""
+    """A planting that was moved brings the cuts of its present leaves with it, and its open flowers."""
     result = dict(lives)
     for life in lives.values():
         if life.how == "moved":
@@ -231,4 +251,13 @@ def _brought(life: Life, parent: Life) -> Life:
         life = _with_dates(life, field, days)
     went = {each for each in parent.disposals if life.since <= each.on <= life.begins_on}
     own = {(each.on, each.what) for each in life.disposals}
+    life = _with_dates(life, "flowers_seen", _flowers_brought(life, parent))
     return _with_disposals(life, {each for each in went if (each.on, each.what) not in own})
+
+
+def _flowers_brought(life: Life, parent: Life) -> set[date]:
+    """Dates of flowers that still were open when a planting was moved. That none were open does not go with it: where it
+    stands now, nobody has looked for weeds."""
+    none_since = max((each for each in parent.no_flowers_seen if each <= life.begins_on), default=date.min)
+    brought = {each for each in parent.flowers_seen if max(life.since, none_since) <= each <= life.begins_on}
+    return brought - life.no_flowers_seen

@@ -8,7 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from abaxial.errors import WeatherError
-from abaxial.garden.parts import Garden
+from abaxial.garden.parts import FLOWERS, Garden
 from abaxial.garden.writing import garden_table
 from abaxial.hours import moment_of, zone_named
 from abaxial.journal.body.details import clock_of
@@ -75,7 +75,7 @@ def entries_of(
 
 
 def _planting(writer: _Writer, table: Mapping[str, Any], number: int) -> Iterable[Entry]:
-    body = {key: value for key, value in table.items() if key not in (*CUTS.values(), "disposals")}
+    body = {key: value for key, value in table.items() if key not in (*CUTS.values(), *FLOWERS, "disposals")}
     went = {(each["on"], each["what"]): each["way"] for each in table.get("disposals", ())}
     since: date = table["since"]
     made = {**body, "since": since.isoformat(), "number": number}
@@ -85,6 +85,9 @@ def _planting(writer: _Writer, table: Mapping[str, Any], number: int) -> Iterabl
         for day in table.get(key, ()):
             disposal = {"disposal": went[day, key]} if (day, key) in went else {}
             yield writer.entry(kind, writer.on(day, _DONE_AT), {"planting": table["name"], **more, **disposal})
+    for key, said in zip(FLOWERS, ({}, {"open": False}), strict=True):
+        for day in table.get(key, ()):
+            yield writer.entry("flowering_seen", writer.on(day, _DONE_AT), {"planting": table["name"], **said})
 
 
 def _bottle(writer: _Writer, options: Mapping[str, Any], number: int) -> Entry:

@@ -32,6 +32,7 @@ _LIMITS = {
     "lost_half_frac": (0.05, 1.0),
     "lost_steepness": (0.5, 20.0),
     "stem_factor": (1.0, 20.0),
+    "stem_lost_frac": (0.0, 1.0),
 }
 
 
@@ -45,7 +46,8 @@ class Values:
     cautions about water where water is near. tail_frac : the worst share of versions that counts as bad luck. tail_share_frac :
     how much bad luck weighs, against the mean, for what cannot be replaced. lost_most_frac, lost_half_frac, lost_steepness :
     chance to lose a clump when all leaf is rusted at the worst, worst rusted share at half of it, exponent. stem_factor : on that
-    chance where the stem is attacked.
+    chance where the stem is attacked. stem_lost_frac : chance to lose a clump whose attacked stem is left standing, whatever its
+    leaves look like.
     """
 
     leaf_money_m2_d: float
@@ -62,13 +64,14 @@ class Values:
     lost_half_frac: float
     lost_steepness: float
     stem_factor: float
+    stem_lost_frac: float
 
 
 class Stake(NamedTuple):
     """What there is to lose in one planting. ground_m2 : under leaf. potential_area_d : (versions,) leaf area index summed over
     the days ahead, without rust and with nothing taken off. flowers : expected in that time. clumps : how many. worth_factor :
     of one of its leaves, flowers and clumps against the usual. replaceable : whether it can be bought again. stem_frac :
-    (versions,) chance that the stem is attacked."""
+    (versions,) chance that the stem is attacked. others_worth_factor : of the leaf that its spores come over."""
 
     ground_m2: float
     potential_area_d: Floats
@@ -77,6 +80,7 @@ class Stake(NamedTuple):
     worth_factor: float
     replaceable: bool
     stem_frac: Floats
+    others_worth_factor: float = 1.0
 
 
 @cache
@@ -105,18 +109,25 @@ def own_values(changes: Mapping[str, object], *, where: str) -> Values:
     return replace(read_values(), **{name: float(str(value)) for name, value in changes.items()})
 
 
-def losses_money(of: Outcome, stake: Stake, values: Values, *, given_up_frac: Floats) -> Floats:
+def losses_money(
+    of: Outcome, stake: Stake, values: Values, *, given_up_frac: Floats, stem_left_frac: ArrayLike = 1.0
+) -> Floats:
     """What courses lose in each version [money], (courses, versions).
 
     of : from rolling the courses of one planting forward. given_up_frac : (courses,) share of the clumps that the course itself gives up, 1 where the planting is destroyed.
+    stem_left_frac : (courses,) share of the stems that it leaves standing.
     """
     short = np.maximum(stake.potential_area_d - of.healthy_area_d, 0.0)
     short_frac = short / np.maximum(stake.potential_area_d, 1e-12)
     lost = lost_chance_frac(of.worst_rusted_frac, stake.stem_frac, values)
+    by_stem = np.atleast_1d(np.asarray(stem_left_frac, np.float64))[:, None] * values.stem_lost_frac * stake.stem_frac
+    lost = 1.0 - (1.0 - lost) * (1.0 - by_stem)
     lost = given_up_frac[:, None] + (1.0 - given_up_frac[:, None]) * lost
     own = values.leaf_money_m2_d * stake.ground_m2 * short + values.flower_money * stake.flowers * short_frac
     own = own + values.clump_money * stake.clumps * lost
-    return np.asarray(stake.worth_factor * own + values.given_money * stake.ground_m2 * of.given)
+    return np.asarray(
+        stake.worth_factor * own + values.given_money * stake.others_worth_factor * stake.ground_m2 * of.given
+    )
 
 
 def lost_chance_frac(worst_frac: ArrayLike, stem_frac: ArrayLike, values: Values) -> Floats:

@@ -15,8 +15,8 @@ from abaxial.report.envelope import Answer
 from abaxial.report.pages.disposal import disposal_page
 from abaxial.report.pages.hours import hours_page
 from abaxial.report.pages.mix import mix_page
+from abaxial.report.pages.plan.stock import stock_page
 from abaxial.report.pages.shelf import shelf_page
-from abaxial.report.pages.stock import stock_page
 from abaxial.report.pages.walk import walk_page
 from abaxial.report.pages.week import week_page
 from abaxial.report.words.quantities import Units

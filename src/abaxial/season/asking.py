@@ -60,7 +60,7 @@ def asking(now: Present) -> Asking | None:
     if grown is None or grown.library is None:
         return None
     materials = plots_in.materials_of(now.garden.folder)
-    plots = plots_in.plots_of(grown.sky, grown.here, now.told.done, materials)
+    plots = plots_in.plots_of(grown.sky, grown.here, now.told.done, materials, now.told.moved)
     season, unknown = season_of(now.garden, grown, plots, materials)
     day, draws = look_day(grown.sky.local_date, grown.sky), grown.here[0].biology.draws
     members = grown.sky.ensemble.members

@@ -13,7 +13,9 @@ from abaxial import hours
 from abaxial.garden.parts import Garden
 from abaxial.infection import curves, draws
 from abaxial.infection.kernel import Nights
+from abaxial.journal.fold import Descent
 from abaxial.journal.questions import Question
+from abaxial.journal.shelf.folding import Declined
 from abaxial.journal.shelf.treatment import Treatment
 from abaxial.label.bottle import Bottle
 from abaxial.microclimate import nights, noticed, wetness
@@ -41,7 +43,8 @@ class Told(NamedTuple):
 
     sightings : what was seen. batches : weather, in the order in which
     it is believed; None to read the files that it names. questions : what its journal asks. shelf : where what is computed
-    may be kept for tomorrow.
+    may be kept for tomorrow. moved : plantings that were moved, in the order in which they began.
+    declined : proposals turned down.
     """
 
     sightings: Sequence[Sighting] = ()
@@ -52,13 +55,15 @@ class Told(NamedTuple):
     prices: Mapping[str, float] = MappingProxyType({})
     done: Sequence[Treatment] = ()
     values: Mapping[str, float] = MappingProxyType({})
+    moved: Sequence[Descent] = ()
+    declined: Sequence[Declined] = ()
 
 
 def told_of(opened: Opened) -> Told:
     """What an opened garden tells."""
     return Told(
         opened.sightings, opened.batches, opened.questions, opened.shelf, opened.bottles, opened.prices, opened.done,
-        opened.values,
+        opened.values, opened.moved, opened.declined,
     )  # fmt: skip
 
 

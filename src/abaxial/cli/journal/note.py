@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from abaxial.cli import options, output
-from abaxial.cli.journal import listing, pairs, writing
+from abaxial.cli.journal import done, listing, pairs, writing
 from abaxial.cli.journal.writing import Journal
 from abaxial.errors import RequestError
 
@@ -41,7 +41,7 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
     KIND is one of:
       rain_noted        rain_mm=12 [since=DATE]      wetness_noted    leaves=dripping [bed=…] [level=lower]
       cut_down          planting=… [disposal=…]      leaves_taken_off planting=… which=low|rusted [disposal=…]
-      destroyed         planting=… [clumps=2]        flowering_seen   planting=…
+      destroyed         planting=… [clumps=2]        flowering_seen   planting=… [open=false]
       planting_made     name=… bed=… host=… clumps=… spacing_m=… since=DATE
       planting_moved    planting=… bed=… [clumps=…] [name=…]
       division_taken    planting=… name=… bed=… clumps=… spacing_m=… since=DATE [lifted=…]
@@ -54,10 +54,16 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
       garden_described  (see: abaxial garden import)
 
     \b
+    A task of the week's plan, by the key printed with it:
+      done KEY          the lines that say so, a spray with its whole record; key=value for what was otherwise
+      declined KEY      it is not proposed again this week
+
+    \b
     Example:
       abaxial note home.abaxial rain_noted rain_mm=12 since="2026-03-10 07:00" --on "2026-03-11 07:00"
       abaxial note home.abaxial cut_down planting="Fig-tree cannas" disposal=bag_and_bin --on 2026-03-11
       abaxial note home.abaxial remedy_done remedy=oil plantings="Quay cannas" material="White bottle" product_ml=9 water_l=0.9
+      abaxial note home.abaxial done 3f9c --on 2026-03-12T18:10 --by Isaura
       abaxial note home.abaxial --list
       abaxial note home.abaxial --correct 1a2b3c planting="Quay cannas"
       abaxial note home.abaxial --retract 1a2b3c
@@ -70,6 +76,9 @@ def note(words: tuple[str, ...], *, at: str | None, as_json: bool, **stated: Any
         if stated["as_list"]:
             _refuse(rest, "--list")
             click.echo(listing.list_json(journal) if as_json else listing.list_text(journal), nl=False)
+            return
+        if not ways and rest and rest[0] in done.WAYS:
+            done.tell(journal, done.write(given, journal, rest, stated), as_json=as_json)
             return
         draft = _draft(journal, rest, stated)
         questions = writing.asked_by(journal, [draft])
@@ -91,7 +100,9 @@ def _garden_in(words: Sequence[str]) -> tuple[options.Place | None, list[str]]:
     from abaxial.journal.entries import KINDS
 
     first = words[0] if words else ""
-    is_other = first.replace("-", "_") in KINDS or ("=" in first and "://" not in first and not Path(first).exists())
+    is_other = first.replace("-", "_") in (*KINDS, *done.WAYS) or (
+        "=" in first and "://" not in first and not Path(first).exists()
+    )
     if not words or is_other:
         return None, list(words)
     looks_like_one = "://" in first or Path(first).exists() or Path(first).suffix or len(words) == 1
@@ -106,7 +117,7 @@ def _draft(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
     if stated["retract"]:
         _refuse(words, "--retract")
         target = writing.entry_called(journal, stated["retract"])
-        return _entry(journal, "retraction", {}, stated, corrects=target.id)
+        return entry_of(journal, "retraction", {}, stated, corrects=target.id)
     if stated["correct"]:
         return _correction(journal, words, stated)
     if not words:
@@ -121,8 +132,8 @@ def _draft(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
         body.setdefault("at", on.strip())
     if kind == "remedy_done":
         body = _with_record(body, journal, stated)
-    _refuse_unfit(kind, body)
-    return _entry(journal, kind, body, stated)
+    refuse_unfit(kind, body)
+    return entry_of(journal, kind, body, stated)
 
 
 def _correction(journal: Journal, words: Sequence[str], stated: Stated) -> "Entry":
@@ -145,14 +156,14 @@ def _correction(journal: Journal, words: Sequence[str], stated: Stated) -> "Entr
     body: dict[str, object] = {}
     if words:
         changed = _changed(standing, words)
-        _refuse_unfit(standing.kind, changed)
+        refuse_unfit(standing.kind, changed)
         body["body"] = changed
     if stated["on"]:
         begins = writing.happened(stated["on"], standing.kind, journal)
         body["happened_from"] = begins.astimezone(UTC).isoformat()
     if not body:
         raise RequestError("It does not say what to put right.", remedy="Give what changes as key=value, or --on DATE.")
-    return _entry(journal, "correction", body, {**stated, "on": None}, corrects=target.id)
+    return entry_of(journal, "correction", body, {**stated, "on": None}, corrects=target.id)
 
 
 def _inner_fields(kind: str) -> tuple[str, ...]:
@@ -164,9 +175,13 @@ def _inner_fields(kind: str) -> tuple[str, ...]:
 
 def _changed(standing: "Entry", words: Sequence[str]) -> dict[str, object]:
     """A body with what the words change in it; a field of its details may be named without them."""
-    inner = _inner_fields(standing.kind)
-    spelled = [f"details.{each}" if re.split(r"[.=]", each, maxsplit=1)[0] in inner else each for each in words]
-    return pairs.body_of(spelled, before=standing.body)
+    return pairs.body_of(spelled(standing.kind, words), before=standing.body)
+
+
+def spelled(kind: str, words: Sequence[str]) -> list[str]:
+    """Words of the form key=value with `details.` before the fields of a kind that lie there."""
+    inner = _inner_fields(kind)
+    return [f"details.{each}" if re.split(r"[.=]", each, maxsplit=1)[0] in inner else each for each in words]
 
 
 def _with_record(body: dict[str, object], journal: Journal, stated: Stated) -> dict[str, object]:
@@ -186,13 +201,14 @@ def _with_record(body: dict[str, object], journal: Journal, stated: Stated) -> d
     return {**body, "details": record} if record else body
 
 
-def _entry(
+def entry_of(
     journal: Journal,
     kind: str,
     body: Mapping[str, object],
     stated: Stated,
     corrects: str | None = None,
 ) -> "Entry":
+    """An entry of a kind, ready to be written. stated : with `on` and `by`."""
     from abaxial.journal.canonical import with_own_id
     from abaxial.journal.entries import Entry
     from abaxial.journal.kinds import VERSION
@@ -219,7 +235,8 @@ def _kind(word: str) -> str:
     return kind
 
 
-def _refuse_unfit(kind: str, body: Mapping[str, object]) -> None:
+def refuse_unfit(kind: str, body: Mapping[str, object]) -> None:
+    """Raise RequestError for a body that does not fit its kind, LabelError for a bottle that cannot be read."""
     from abaxial.journal.body.details import strange_words
     from abaxial.journal.kinds import BODIES, LOOSE, body_problems
 

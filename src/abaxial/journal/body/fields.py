@@ -67,6 +67,7 @@ _READERS: Mapping[str, Callable[[Section, str], object]] = {
     "sha256": _hexadecimal,
     "which": lambda section, name: section.choice(name, ("low", "rusted")),
     "disposal": lambda section, name: section.choice(name, DISPOSALS),
+    "open": lambda section, name: section.truth(name, default=True),
     "minutes": lambda section, name: section.whole(name, 0, 1440),
     "clumps": lambda section, name: section.whole(name, 0, MOST_CLUMPS),
     "lifted": lambda section, name: section.whole(name, 0, MOST_CLUMPS),

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from abaxial.plan.programmes.permitted import Permitted
 from abaxial.plan.programmes.step import Programme, Step, in_order
 from abaxial.provenance import read_parameters, read_table
 
@@ -55,6 +56,13 @@ def dry_weeks(rain_mm: Floats, dry: Dry) -> tuple[int, ...]:
     starts = range(rain_mm.shape[1] - length + 1)
     likely = [first for first in starts if is_dry[:, first : first + length].all(axis=1).mean() >= dry.dry_chance_frac]
     return tuple(sorted({first // _WEEK_D for first in likely}))
+
+
+def weeks_to_cut(permitted: Sequence[Permitted]) -> Mapping[int, tuple[int, ...]]:
+    """Plantings, by their places, to the weeks in which they may be cut down and their litter cleared away."""
+    weeks = [{act.kind: {*act.weeks} for act in each.acts if not act.bottle} for each in permitted]
+    both = [each.get("cut_down", set()) & each.get("clear_litter", set()) for each in weeks]
+    return {place: tuple(sorted(each)) for place, each in enumerate(both) if each}
 
 
 def cut_down_together(

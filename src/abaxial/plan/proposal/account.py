@@ -9,7 +9,8 @@ from abaxial.assimilation.looks import read_looks
 from abaxial.plan import cost, explain
 from abaxial.plan.explain import Contrast, Look, Turning
 from abaxial.plan.programmes.step import Programme
-from abaxial.plan.proposal.propose import Ask, Proposed
+from abaxial.plan.proposal.propose import Proposed
+from abaxial.plan.proposal.prospect import Ask
 
 Floats = NDArray[np.float64]
 Three = tuple[float, float, float]

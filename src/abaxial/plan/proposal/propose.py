@@ -1,77 +1,35 @@
-"""The plan of a garden: programmes made within the rules, rolled forward on the same luck, and the best of them chosen together."""
+"""The plan of a garden: of all that may come, the best that no rule refuses, chosen for all plantings together."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from abaxial.epidemic import rollout
-from abaxial.epidemic.rollout import Base, Courses, Outcome
-from abaxial.plan import cost
+from abaxial.epidemic.rollout import Outcome
 from abaxial.plan.choose import problem as problems
 from abaxial.plan.choose import solve
-from abaxial.plan.choose.problem import Hours, Problem, Rotation, Shelf
+from abaxial.plan.choose.problem import Offers, Problem
 from abaxial.plan.choose.solve import Choice, Effort, Standing
-from abaxial.plan.cost import Stake, Values
-from abaxial.plan.programmes import laid_out, make
-from abaxial.plan.programmes.laid_out import Work
-from abaxial.plan.programmes.permitted import Permitted
-from abaxial.plan.programmes.step import WAIT, Programme
-from abaxial.plan.programmes.together import Joint
-from abaxial.plan.prospects import courses
-from abaxial.plan.prospects.courses import When
-from abaxial.plan.prospects.plot import Plot
-from abaxial.remedy.material import Material
+from abaxial.plan.proposal import giving_way
+from abaxial.plan.proposal.giving_way import Against
+from abaxial.plan.proposal.prospect import Ask, Prospect, Rolled, rolled, shared_row
 
 Floats = NDArray[np.float64]
-MOST_PROGRAMMES = 40
-
-
-class Bed(NamedTuple):
-    """One planting with all that a choice for it hangs on. when : day of a step on it."""
-
-    plot: Plot
-    permitted: Permitted
-    work: Work
-    stake: Stake
-    when: When
-
-
-@dataclass(frozen=True)
-class Ask:
-    """What is asked. base : the garden run on with nothing done. shelf : bottle to the keys of what is in it. price : what a
-    programme of one planting costs besides leaves and minutes (harm, product, selection) [money]. joint : programmes for
-    several plantings. stock, hours, rotation : what couples them."""
-
-    base: Base
-    beds: tuple[Bed, ...]
-    joint: tuple[Joint, ...]
-    shelf: Mapping[str, tuple[str, ...]]
-    materials: Mapping[str, Material]
-    stock: Shelf
-    hours: Hours
-    rotation: Rotation
-    values: Values
-    price: Callable[[int, Programme], float]
-    most_programmes: int = MOST_PROGRAMMES
-
-
-class Prospect(NamedTuple):
-    """What may come of one planting. programmes : candidates, those of joint ones last. courses, outcome : a row for each.
-    losses : (programmes, versions) [money], work and price included. cost : (programmes,) as they are weighed."""
-
-    programmes: tuple[Programme, ...]
-    courses: Courses
-    outcome: Outcome
-    losses: Floats
-    cost: Floats
+#: choices that the rules may send back before everything out of a bottle gives way
+MOST_AGAIN = 60
+#: the least part of the time that each choice has
+_LEAST_FRAC = 0.1
 
 
 class Proposed(NamedTuple):
-    """The plan. own : how many of each planting's programmes are its own. chosen : (plantings,) row of each prospect. choice :
-    from the solver. joint_losses : (joint programmes, versions). joint_taken : which of them were. outcome : (plantings, versions) with all chosen programmes done at once. waiting : with nothing done."""
+    """The plan. own : how many of each planting's programmes are its own. chosen : (plantings,) row of each prospect.
+    problem : as it was chosen in. choice : from the solver; its bound holds for every plan that the rules allow.
+    joint_losses : (joint programmes, versions). joint_taken : which of them were. outcome : (plantings, versions) with
+    all chosen programmes done at once. waiting : with nothing done. again : how often a rule sent a choice back."""
 
     prospects: tuple[Prospect, ...]
     own: tuple[int, ...]
@@ -82,115 +40,91 @@ class Proposed(NamedTuple):
     joint_taken: tuple[int, ...]
     outcome: Outcome
     waiting: Outcome
+    again: int = 0
+
+
+class _Picked(NamedTuple):
+    problem: Problem
+    choice: Choice
+    candidates: tuple[int, ...]
 
 
 def propose(
     ask: Ask,
     effort: Effort,
     *,
-    without: Sequence[tuple[int, Programme]] = (),
+    against: Against = giving_way.nothing,
     tell: Callable[[Standing], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Proposed:
-    """The plan that costs least. without : programmes of plantings (by place) that are not to be thought of."""
-    own = [
-        tuple(
-            each
-            for each in make.programmes(bed.permitted, most=ask.most_programmes)
-            if each == WAIT or (place, each) not in without
-        )
-        for place, bed in enumerate(ask.beds)
-    ]
-    prospects = tuple(_prospect(ask, place, programmes) for place, programmes in enumerate(own))
-    together = [_joint_losses(ask, prospects, own, number) for number in range(len(ask.joint))]
-    problem = _problem(ask, prospects, own, together)
-    choice = solve.choose(problem, effort, tell=tell, stop=stop)
-    chosen, taken = _rows(ask, own, choice)
-    return Proposed(
-        prospects=prospects,
-        own=tuple(len(each) for each in own),
-        chosen=chosen,
-        problem=problem,
-        choice=choice,
-        joint_losses=np.stack([each.sum(axis=0) for each in together]) if together else np.zeros((0, 0)),
-        joint_taken=taken,
-        outcome=rollout.together(ask.base, rollout.joined([each.courses for each in prospects], chosen)),
-        waiting=ask.base.outcome,
-    )
+    """The plan that costs least of those that nothing stands against.
 
-
-def _prospect(ask: Ask, place: int, own: tuple[Programme, ...]) -> Prospect:
-    bed, base = ask.beds[place], ask.base
-    shared = tuple(each.programme for each in ask.joint if place in each.plantings)
-    programmes = (*own, *shared)
-    made = courses.courses_of(bed.plot, programmes, (base.first_day, base.end_day), bed.when, ask.shelf, ask.materials)
-    outcome = rollout.roll_out(base, place, made)
-    losses = losses_of(ask, place, programmes, outcome)
-    return Prospect(programmes, made, outcome, losses, _weighed(ask, place, losses))
-
-
-def losses_of(ask: Ask, place: int, programmes: Sequence[Programme], outcome: Outcome) -> Floats:
-    """What programmes of a planting lose in each version [money], (programmes, versions); work and price included."""
-    bed = ask.beds[place]
-    gone = np.array([float(any(step.kind == "destroy" for step in each.steps)) for each in programmes])
-    minutes = [
-        laid_out.need(each, bed.work, tuple(ask.shelf), bed.permitted.weeks).minutes.sum() for each in programmes
-    ]
-    fixed = cost.work_money(minutes, ask.values.hour_money) + [ask.price(place, each) for each in programmes]
-    return cost.losses_money(outcome, bed.stake, ask.values, given_up_frac=gone) + fixed[:, None]
-
-
-def _weighed(ask: Ask, place: int, losses: Floats) -> Floats:
-    return cost.averse_money(losses, ask.values, replaceable=ask.beds[place].stake.replaceable)
-
-
-def _joint_losses(ask: Ask, prospects: Sequence[Prospect], own: Sequence[Sequence[Programme]], number: int) -> Floats:
-    """What a joint programme loses on each of its plantings, (plantings of it, versions), all done at once."""
-    joint = ask.joint[number]
-    rows = [_shared_row(ask, own, place, number) if place in joint.plantings else 0 for place in range(len(ask.beds))]
-    outcome = rollout.together(ask.base, rollout.joined([each.courses for each in prospects], rows))
-    some = [Outcome(*(part[place : place + 1] for part in outcome)) for place in joint.plantings]
-    return np.concatenate(
-        [losses_of(ask, place, (joint.programme,), each) for place, each in zip(joint.plantings, some, strict=True)]
-    )
-
-
-def _shared_row(ask: Ask, own: Sequence[Sequence[Programme]], place: int, number: int) -> int:
-    """Row of a joint programme among a planting's."""
-    before = sum(place in each.plantings for each in ask.joint[:number])
-    return len(own[place]) + before
-
-
-def _problem(
-    ask: Ask, prospects: Sequence[Prospect], own: Sequence[Sequence[Programme]], together: Sequence[Floats]
-) -> Problem:
-    losses = [prospect.cost[: len(programmes)] for prospect, programmes in zip(prospects, own, strict=True)]
-    for number, each in enumerate(together):
-        costs = [_weighed(ask, place, each[i : i + 1]) for i, place in enumerate(ask.joint[number].plantings)]
-        losses.append(np.sum(costs, axis=0))
-    offers = laid_out.offers(
-        own,
-        ask.joint,
-        [bed.work for bed in ask.beds],
-        tuple(ask.shelf),
-        weeks=ask.hours.minutes.size,
-        losses=np.concatenate(losses),
-    )
-    return problems.set_out(offers, ask.stock, ask.hours, ask.rotation)
-
-
-def _rows(ask: Ask, own: Sequence[Sequence[Programme]], choice: Choice) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """From candidates of the choice to rows of the prospects."""
-    first = np.concatenate([[0], np.cumsum([len(each) for each in own])])
-    total = int(first[-1])
-    rows = [
-        candidate - int(first[place]) if candidate < total else _shared_row(ask, own, place, candidate - total)
-        for place, candidate in enumerate(choice.picked)
-    ]
-    return tuple(rows), tuple(sorted({each - total for each in choice.picked if each >= total}))
+    against : what the rules refuse of one programme for each planting, once all of it is counted; nothing where nothing is
+    sprayed. tell, stop : as in `solve.choose`.
+    """
+    of, begun = rolled(ask), time.monotonic()
+    kept, bound, again = np.ones(of.offers.loss.size, np.bool_), -np.inf, 0
+    while True:
+        left_s = max(effort.seconds - (time.monotonic() - begun), _LEAST_FRAC * effort.seconds)
+        picked = _pick(ask, of, kept, effort._replace(seconds=left_s), (tell, stop))
+        # whatever gives way, no plan is better than the first choice could have been
+        bound = picked.choice.bound if again == 0 else min(bound, picked.choice.objective)
+        chosen = _rows(ask, of, picked.candidates)
+        refused = against([each.programmes[row] for each, row in zip(of.prospects, chosen, strict=True)])
+        if not refused:
+            break
+        again += 1
+        kept &= giving_way.kept(of, chosen, refused) if again < MOST_AGAIN else giving_way.without_sprays(of)
+    gap = solve.gap_frac(picked.choice.objective, bound)
+    choice = picked.choice._replace(bound=bound, gap_frac=gap, seconds=time.monotonic() - begun)
+    return _proposed(ask, of, picked._replace(choice=choice), again)
 
 
 def again(ask: Ask, proposed: Proposed) -> Ask:
     """The same question with everybody else doing what was chosen, for a second round."""
     base = rollout.rebased(ask.base, rollout.joined([each.courses for each in proposed.prospects], proposed.chosen))
     return replace(ask, base=base)
+
+
+def _pick(
+    ask: Ask,
+    of: Rolled,
+    kept: NDArray[np.bool_],
+    effort: Effort,
+    ears: tuple[Callable[[Standing], None] | None, Callable[[], bool] | None],
+) -> _Picked:
+    """The choice among candidates that are kept."""
+    some = np.flatnonzero(kept)
+    offers = Offers(*(getattr(of.offers, name)[some] for name in Offers.__dataclass_fields__))
+    problem = problems.set_out(offers, ask.stock, ask.hours, ask.rotation)
+    choice = solve.choose(problem, effort, tell=ears[0], stop=ears[1])
+    return _Picked(problem, choice, tuple(int(some[each]) for each in choice.picked))
+
+
+def _rows(ask: Ask, of: Rolled, candidates: Sequence[int]) -> tuple[int, ...]:
+    """From candidates to rows of the prospects."""
+    total = of.first[-1]
+    return tuple(
+        each - of.first[place] if each < total else shared_row(ask, of.own, place, each - total)
+        for place, each in enumerate(candidates)
+    )
+
+
+def _proposed(ask: Ask, of: Rolled, picked: _Picked, again: int) -> Proposed:
+    chosen = _rows(ask, of, picked.candidates)
+    joint = [each.sum(axis=0) for each in of.joint_losses]
+    return Proposed(
+        prospects=of.prospects,
+        own=of.own,
+        chosen=chosen,
+        problem=picked.problem,
+        choice=picked.choice,
+        joint_losses=np.stack(joint) if joint else np.zeros((0, 0)),
+        joint_taken=tuple(sorted({each - of.first[-1] for each in picked.candidates if each >= of.first[-1]})),
+        outcome=rollout.together(ask.base, rollout.joined([each.courses for each in of.prospects], chosen)),
+        waiting=ask.base.outcome,
+        again=again,
+    )
+
+
+__all__ = ["MOST_AGAIN", "Ask", "Proposed", "again", "propose"]

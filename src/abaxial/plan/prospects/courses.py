@@ -19,6 +19,9 @@ from abaxial.remedy.material import Material
 Floats = NDArray[np.float64]
 #: garden day of the season on which a step is done
 When = Callable[[Step], int]
+#: what is cut, and on which day
+Cutting = tuple[tuple[str, int], ...]
+CUTS = ("cut_down", "low_leaves_off", "thin", "destroy")
 #: kinds of step that change the nights
 HABITS = ("thin", "water_at_the_foot")
 # of a spray older than this next to nothing is left
@@ -38,22 +41,30 @@ def courses_of(
     days : first of the roll-out and the one after its last. when : day of a step. shelf : bottle to the keys of what is in
     it. materials : by key.
     """
-    leaves = [_leaves(plot, each, when) for each in programmes]
+    cuttings = [_cutting(each, when) for each in programmes]
+    # few programmes cut alike, and leaves grow slowly
+    grown = {each: _leaves(plot, each) for each in dict.fromkeys(cuttings)}
     remedies = _without_sprays(plot, programmes, when)
-    _add_sprays(remedies, plot, leaves, [_sprays(each, when, shelf) for each in programmes], days, materials)
+    _add_sprays(remedies, plot, (cuttings, grown), [_sprays(each, when, shelf) for each in programmes], days, materials)
     some = slice(*days)
     nights, nights_of = _nights(plot, programmes)
     return Courses(
-        LeafDays(*(np.concatenate(each)[..., some] for each in zip(*leaves, strict=True))),
+        LeafDays(
+            *(np.concatenate([getattr(grown[each], name)[..., some] for each in cuttings]) for name in LeafDays._fields)
+        ),
         Remedies(*(each[..., some] for each in remedies)),
         nights,
         nights_of,
     )
 
 
-def _leaves(plot: Plot, programme: Programme, when: When) -> LeafDays:
+def _cutting(programme: Programme, when: When) -> Cutting:
+    return tuple((step.kind, when(step)) for step in programme.steps if step.kind in CUTS)
+
+
+def _leaves(plot: Plot, cutting: Cutting) -> LeafDays:
     def rows(kind: str) -> tuple[int, ...]:
-        return tuple(when(step) for step in programme.steps if step.kind == kind)
+        return tuple(day for each, day in cutting if each == kind)
 
     leaves = plot.leaves(rows("cut_down"), rows("low_leaves_off"))
     taken, unfolded = np.zeros_like(leaves.cut_frac), leaves.unfolded.copy()
@@ -93,21 +104,26 @@ def _sprays(programme: Programme, when: When, shelf: Mapping[str, tuple[str, ...
 def _add_sprays(
     remedies: Remedies,
     plot: Plot,
-    leaves: Sequence[LeafDays],
+    leaves: tuple[Sequence[Cutting], Mapping[Cutting, LeafDays]],
     sprays: Sequence[Sequence[Application]],
     days: tuple[int, int],
     materials: Mapping[str, Material],
 ) -> None:
-    """Fill in shield and cure; courses with the same leaves are worked out together."""
+    """Fill in shield and cure; courses with the same leaves are worked out together. leaves : the cutting of each course, and
+    what grows where it is cut so."""
+    cuttings, grown = leaves
     first = max(days[0] - _REMEMBERED_D, 0)
     span = slice(first, days[1])
     before = [each._replace(day=each.day - first) for each in plot.sprayed if each.day >= first]
-    alike: dict[bytes, list[int]] = {}
-    for row, each in enumerate(leaves):
+    alike: dict[Cutting, list[int]] = {}
+    for row, cutting in enumerate(cuttings):
         if sprays[row] or before:
-            alike.setdefault(leaf_area.new_frac(each)[..., span].tobytes(), []).append(row)
-    for some in alike.values():
-        of = effect.stand(plot.rain_mm[:, span], leaf_area.new_frac(leaves[some[0]])[0, :, span])
+            alike.setdefault(cutting, []).append(row)
+    if not alike:
+        return
+    every = LeafDays(*(np.concatenate(each) for each in zip(*(grown[cutting] for cutting in alike), strict=True)))
+    for some, new in zip(alike.values(), leaf_area.new_frac(every)[..., span], strict=True):
+        of = effect.stand(plot.rain_mm[:, span], new)
         wanted = [[*before, *(each._replace(day=each.day - first) for each in sprays[row])] for row in some]
         found = effect.protections(wanted, materials, of, latent_d=plot.latent_d)
         remedies.shield[some, ..., span] = found.shield

@@ -19,6 +19,10 @@ On = Callable[[Step], date]
 _WEEK_D = 7
 
 
+#: planting by its place, step, and why not
+Broken = tuple[int, Step, tuple[Refusal, ...]]
+
+
 class Law(NamedTuple):
     """All that rules are asked with. bottles : on the shelf, the one to prefer first. history : of the whole garden.
     materials : by key, all that can be read."""
@@ -78,8 +82,8 @@ def permitted(standing: Standing, law: Law, on: On, weeks: int) -> tuple[Permitt
 
 def broken(
     chosen: Sequence[Programme], standings: Sequence[Standing], law: Law, on: Callable[[int, Step], date]
-) -> tuple[tuple[int, Step, tuple[Refusal, ...]], ...]:
-    """Every step of a whole plan that a rule refuses once all others are counted: planting, step, reasons.
+) -> tuple[Broken, ...]:
+    """Every step of a whole plan that a rule refuses once all others are counted, in order of time.
 
     on : date of a step on a planting, by its place.
     """

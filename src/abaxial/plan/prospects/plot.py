@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +18,7 @@ from abaxial.remedy import effect
 from abaxial.remedy.application import Application
 
 Floats = NDArray[np.float64]
+Cuts = tuple[tuple[int, ...], tuple[int, ...]]
 _PATH = Path(__file__).with_name("work.toml")
 
 
@@ -44,28 +45,37 @@ class Plot:
     left_frac: Mapping[int, float] = field(default_factory=dict)
     sprayed: tuple[Application, ...] = ()
     habits: Mapping[str, Nights] | None = None
+    _grown: dict[Cuts, LeafDays] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def ground_m2(self) -> float:
         """Ground under its leaves [m²]."""
         return self.clumps * self.spacing_m**2
 
+    @cached_property
+    def area(self) -> Floats:
+        """Its leaf area index at the end of each day of the season, (days,), with nothing more cut."""
+        return np.asarray(leaf_area.hanging(self.leaves())[0].sum(axis=0))
+
     def leaves(self, cut_down: tuple[int, ...] = (), low_leaves_off: tuple[int, ...] = ()) -> LeafDays:
-        """Its leaves through the season, with more cutting besides, as one row."""
-        cuts = sorted({*self.cut_down, *cut_down}), sorted({*self.low_leaves_off, *low_leaves_off})
-        grown = growth.grow(
-            self.species,
-            self.temperature_c,
-            since_day=self.since_day,
-            clumps=self.clumps,
-            spacing_m=self.spacing_m,
-            cuts=cuts,
-        )
-        return leaf_area.leaf_days([grown], [self.species["light_extinction"]], [[*cuts[0], *cuts[1]]])
+        """Its leaves through the season, with more cutting besides, as one row; grown once for each cutting."""
+        cuts = tuple(sorted({*self.cut_down, *cut_down})), tuple(sorted({*self.low_leaves_off, *low_leaves_off}))
+        if cuts not in self._grown:
+            grown = growth.grow(
+                self.species,
+                self.temperature_c,
+                since_day=self.since_day,
+                clumps=self.clumps,
+                spacing_m=self.spacing_m,
+                cuts=cuts,
+            )
+            taken = [[*cuts[0], *cuts[1]]]
+            self._grown[cuts] = leaf_area.leaf_days([grown], [self.species["light_extinction"]], taken)
+        return self._grown[cuts]
 
     def leaves_again_d(self, cut_row: int) -> int | None:
         """Days from cutting down until half of the leaf area hangs again [d]; None where the season ends before."""
-        before = leaf_area.hanging(self.leaves())[0].sum(axis=0)
+        before = self.area
         after = leaf_area.hanging(self.leaves(cut_down=(cut_row,)))[0].sum(axis=0)
         back = np.flatnonzero(after[cut_row + 1 :] >= 0.5 * before[max(cut_row - 1, 0)])
         return int(back[0]) + 1 if back.size else None

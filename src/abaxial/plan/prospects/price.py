@@ -1,6 +1,7 @@
 """What a programme costs besides leaves and minutes: harm it may do, product it uses, and what it teaches the rust."""
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 from abaxial.label.contents import Contents
@@ -61,10 +62,15 @@ def teaching(applications: Iterable[Iterable[str]], materials: Mapping[str, Mate
 
 def _shift(material: Material) -> float:
     most = max(material[name] for name in ("protect_most_frac", "cure_most_frac") if name in material.numbers)
+    return _of_one_dose(most, material["protect_per_dose"], material["decay_per_d"])
+
+
+@cache
+def _of_one_dose(most_frac: float, per_dose: float, decay_per_d: float) -> float:
     curve = {
         "growth_per_d": residue.constants("resistance")["growth_per_d"].value,
-        "most_frac": most,
-        "per_dose": material["protect_per_dose"],
-        "decay_per_d": material["decay_per_d"],
+        "most_frac": most_frac,
+        "per_dose": per_dose,
+        "decay_per_d": decay_per_d,
     }
     return resistance.selection_of_doses([0.0], [1.0], _TEACHES_D, curve)

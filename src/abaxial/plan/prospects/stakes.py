@@ -1,8 +1,10 @@
 """What there is to lose in a planting over the days ahead."""
 
-import numpy as np
+from collections.abc import Sequence
 
-from abaxial.epidemic import leaf_area
+import numpy as np
+from numpy.typing import NDArray
+
 from abaxial.plan.cost import Stake
 from abaxial.plan.prospects.plot import Plot, work
 
@@ -12,7 +14,7 @@ def stake_of(
 ) -> Stake:
     """The stake of one planting. days : the first ahead and the one after the last. worth : of its leaves and clumps against the
     usual, and whether they can be bought again. stem_frac : chance that the stem is attacked."""
-    area = leaf_area.hanging(plot.leaves())[0].sum(axis=0)[slice(*days)].sum()
+    area = plot.area[slice(*days)].sum()
     per_clump = work()["flowers_per_clump_d"].value * (days[1] - days[0])
     return Stake(
         ground_m2=plot.ground_m2,
@@ -23,3 +25,16 @@ def stake_of(
         replaceable=worth[1],
         stem_frac=np.full(versions, stem_frac),
     )
+
+
+def beside(stakes: Sequence[Stake], arriving: NDArray[np.float64]) -> tuple[Stake, ...]:
+    """The stakes of a garden, each with what the leaf is worth that its spores come over.
+
+    arriving : (to, from) as `epidemic.rollout` counts it. Where a planting's spores come over no other, they are counted as
+    though those were ordinary: they may reach what is not described.
+    """
+    reached = arriving * np.array([each.ground_m2 for each in stakes])[:, np.newaxis]
+    worth = np.array([each.worth_factor for each in stakes])
+    total = reached.sum(axis=0)
+    factors = np.where(total > 0.0, worth @ reached / np.where(total > 0.0, total, 1.0), 1.0)
+    return tuple(each._replace(others_worth_factor=float(one)) for each, one in zip(stakes, factors, strict=True))

@@ -41,6 +41,9 @@ def open_file(place: Place, *, at: datetime | None) -> Opened:
         done=folded.done,
         declined=folded.declined,
         values=folded.values,
+        moved=tuple(each for each in folded.descent if each.how == "moved"),
+        descent=folded.descent,
+        former=folded.former,
     )
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from abaxial.garden.parts import Garden
+from abaxial.journal.fold import Descent, Former
 from abaxial.journal.questions import Question
 from abaxial.journal.shelf.folding import Declined
 from abaxial.journal.shelf.treatment import Treatment
@@ -30,6 +31,8 @@ class Opened:
     whose weather lies in the files it names. shelf : where what is computed from it may be kept; None for a description.
     bottles : on the gardener's shelf, with what is left in them. prices : of a millilitre or gram, by the bottle's name. done :
     what was done about rust, in order. declined : proposals turned down. values : what the gardener set.
+    moved : plantings that were moved, with whence and when, in the order in which they began. descent : those that were moved
+    or divided. former : plantings that stand no more.
     """
 
     garden: Garden
@@ -43,3 +46,6 @@ class Opened:
     done: tuple[Treatment, ...] = ()
     declined: tuple[Declined, ...] = ()
     values: Mapping[str, float] = field(default_factory=dict)
+    moved: tuple[Descent, ...] = ()
+    descent: tuple[Descent, ...] = ()
+    former: tuple[Former, ...] = ()

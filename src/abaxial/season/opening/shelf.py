@@ -8,6 +8,9 @@ from abaxial.errors import RecordsError
 from abaxial.records.store import open_store
 from abaxial.season.opening.opened import Place
 
+#: stands where a digest would, for what does not hang on anything
+_AS_TOLD = "as told"
+
 
 @dataclass(frozen=True)
 class Shelf:
@@ -30,3 +33,16 @@ class Shelf:
                 kept.put_checkpoint(key, digest, blob)
         except RecordsError:
             return
+
+    def put_by(self, key: str, blob: bytes) -> None:
+        """Keep what somebody was told, whatever is written afterwards; nothing is kept where the file cannot be written."""
+        try:
+            with open_store(self.place) as kept:
+                kept.put_checkpoint(key, _AS_TOLD, blob)
+        except RecordsError:
+            return
+
+    def told(self, key: str) -> bytes | None:
+        """What was put by under a key; None where nothing was, or it was lost."""
+        with open_store(self.place) as kept:
+            return kept.checkpoint(key, _AS_TOLD)

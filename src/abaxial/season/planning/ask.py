@@ -9,7 +9,9 @@ from typing import NamedTuple
 from abaxial import hours
 from abaxial.assimilation import outcome
 from abaxial.assimilation.estimate import Posterior
+from abaxial.epidemic import rollout
 from abaxial.garden.flowers import flowers_open_in
+from abaxial.journal.shelf.folding import Declined
 from abaxial.label.rules import Refusal
 from abaxial.label.window.limits import read_limits
 from abaxial.plan import cost
@@ -39,6 +41,8 @@ from abaxial.season.stand import Sky
 WEEKS = 6
 #: versions on which programmes are rolled forward
 VERSIONS = 256
+#: days for which what was turned down is not proposed again
+DECLINED_D = 7
 #: litres of a small hand sprayer, where nobody said another
 TANK_L = 5.0
 #: chance that a stem is attacked where nobody looked at it, and where rust was seen on one of late
@@ -66,6 +70,11 @@ class Calendar(NamedTuple):
                 return story.days_after(best, 7 * step.week)
         days = self.work_days[step.week]
         return days[0] if days else hours.date_of(self.sky.when.first_day + self.first_row + 7 * step.week)
+
+    def may_spray(self, bed: str, bottle: str) -> bool:
+        """Whether an hour of the coming week is fit; none is where nothing is forecast."""
+        opening = self.opened.get((bed, bottle))
+        return opening is not None and bool(opening.windows)
 
     def row(self, bed: str, step: Step) -> int:
         """The garden day of a step."""
@@ -113,11 +122,17 @@ def question_of(now: Present, asked: Asking, told: Posterior) -> Question:
     standings = [
         law.open_of(each, the_law, need, sky.local_date, WEEKS) for each, need in zip(grounds, needs, strict=True)
     ]
-    may = [_permitted(each, standing, the_law, calendar) for each, standing in zip(grounds, standings, strict=True)]
+    declined = _declined(now.told.declined, sky.local_date)
+    may = [
+        _permitted(each, standing, the_law, calendar, declined)
+        for each, standing in zip(grounds, standings, strict=True)
+    ]
     beds = tuple(
         _bed(each, need, open_acts, now, calendar, (days, base.order.size))
         for each, need, (open_acts, _) in zip(grounds, needs, may, strict=True)
     )
+    owned = stakes.beside([each.stake for each in beds], rollout.arriving(base.season))
+    beds = tuple(bed._replace(stake=stake) for bed, stake in zip(beds, owned, strict=True))
     codes = stock.codes_of(the_law)
     ask = Ask(
         base=base,
@@ -177,15 +192,21 @@ def _grounds(now: Present, asked: Asking, told: Posterior, days: tuple[int, int]
     return found
 
 
+def _declined(turned_down: Sequence[Declined], today: date) -> frozenset[tuple[str, str]]:
+    """Planting and kind of act of everything that was turned down within the last week."""
+    lately = [each for each in turned_down if 0 <= (today - each.on).days < DECLINED_D]
+    return frozenset((name, each.task) for each in lately for name in each.plantings)
+
+
 def _permitted(
-    ground: Ground, standing: Open, the_law: Law, calendar: Calendar
+    ground: Ground, standing: Open, the_law: Law, calendar: Calendar, declined: Container[tuple[str, str]]
 ) -> tuple[Permitted, Mapping[str, tuple[Refusal, ...]]]:
-    """What may be done; a bottle for which no hour of the coming week is fit waits a week."""
-    bed = ground.here.stand.bed.name
+    """What may be done; a bottle for which no hour of the coming week is fit, and what was turned down, waits a week."""
+    bed, name = ground.here.stand.bed.name, ground.here.stand.planting.name
     found, refused = permitted(standing, the_law, partial(calendar.on, bed), WEEKS)
     acts = [
         act
-        if act.kind not in SPRAYS or calendar.opened[bed, act.bottle].windows
+        if (name, act.kind) not in declined and (act.kind not in SPRAYS or calendar.may_spray(bed, act.bottle))
         else act._replace(weeks=tuple(week for week in act.weeks if week > 0))
         for act in found.acts
     ]
@@ -197,7 +218,7 @@ def _joint(asked: Asking, grounds: Sequence[Ground], beds: Sequence[Bed], days: 
     return together.cut_down_together(
         [each.here.biology.rust.key for each in grounds],
         together.dry_weeks(rain_mm, together.read_dry()),
-        together.may_be_cut([each.permitted for each in beds]),
+        together.weeks_to_cut([each.permitted for each in beds]),
         showing=[each.showing_frac >= SHOWS_FRAC for each in grounds],
     )
 

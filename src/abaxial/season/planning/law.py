@@ -178,18 +178,19 @@ def _flowers_asked(
     refused: Sequence[Mapping[str, Sequence[Refusal]]],
     unseen: Mapping[tuple[str, str], Sequence[str]],
 ) -> list[Reason]:
-    """Of each bottle that is known and allowed, the plantings to look at for open flowers."""
+    """The plantings to look at for open flowers, with the bottles that are known, allowed and wait for it."""
     allowed = {
         (ground.here.stand.bed.name, each.key)
         for ground, reasons in zip(grounds, refused, strict=True)
         for each in law.bottles
         if not missing(each) and not reasons.get(each.key)
     }
-    found: dict[str, list[str]] = {}
-    for (bed, bottle), names in unseen.items():
-        if names and (bed, bottle) in allowed:
-            found.setdefault(bottle, []).extend(names)
-    return [Reason("flowers_asked", {"plantings": names, "bottle": bottle}) for bottle, names in found.items()]
+    waiting = {where: names for where, names in unseen.items() if names and where in allowed}
+    if not waiting:
+        return []
+    plantings = tuple(dict.fromkeys(name for names in waiting.values() for name in names))
+    bottles = tuple(dict.fromkeys(bottle for _, bottle in waiting))
+    return [Reason("flowers_asked", {"plantings": plantings, "bottles": bottles})]
 
 
 def _light_frac(law: Law) -> float:

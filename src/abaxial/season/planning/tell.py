@@ -19,6 +19,8 @@ from abaxial.season.planning.ask import VERSIONS, WEEKS, Question
 from abaxial.season.planning.open_hours import Opening
 
 Three = tuple[float, float, float]
+#: what open flowers, and hives near by, close hours with
+_FLOWERS = ("open_flowers", "bees_flying")
 
 
 def told(question: Question, proposed: Proposed, posterior: Posterior, day: int) -> Plan:
@@ -153,11 +155,13 @@ def _no_hours(question: Question) -> tuple[Reason, ...]:
     """Bottles for which no hour of the coming week is fit on some beds, and what closed them."""
     # a bottle whose label is not written down is asked about already
     asked = {each.key for each in question.law.bottles if missing(each)}
-    found: dict[str, tuple[list[str], Opening]] = {}
+    found: dict[tuple[str, bool], tuple[list[str], Opening]] = {}
     for (bed, bottle), opening in question.calendar.opened.items():
         if not opening.windows and bottle not in asked:
-            found.setdefault(bottle, ([], opening))[0].append(bed)
-    return tuple(_shut(bottle, beds, opening) for bottle, (beds, opening) in found.items())
+            # beds with flowers in the way are told apart: the weather is alike on most, flowers are not
+            for_flowers = any(each.kind in _FLOWERS for each in opening.shut)
+            found.setdefault((bottle, for_flowers), ([], opening))[0].append(bed)
+    return tuple(_shut(bottle, beds, opening) for (bottle, _), (beds, opening) in found.items())
 
 
 def _shut(bottle: str, beds: Sequence[str], opening: Opening) -> Reason:

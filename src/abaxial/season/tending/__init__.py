@@ -1,1 +1,1 @@
-"""What is asked between two plans: the shelf, a mix, the hours, what was cut, what was done, what stock there is."""
+"""What is asked between two plans: the shelf, a mix, the hours, what was cut, what was done."""

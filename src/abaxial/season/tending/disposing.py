@@ -24,7 +24,7 @@ from abaxial.report.answers.disposal import (
 )
 from abaxial.report.answers.reason import Band, Reason
 from abaxial.season import asking
-from abaxial.season.present import Luck, Present, Told, passport_of, present
+from abaxial.season.present import Luck, Present, Told, passport_of, present, told_by
 from abaxial.season.tending.grounds import planting_called
 
 #: the order of work needs no fine bands
@@ -32,6 +32,7 @@ DRAWS = 256
 #: what was taken off so lately may still lie about
 _LATELY_D = 14
 _TAKEN_OFF = ("cut_down", "low_leaves_off", "rusted_leaves_off", "destroyed", "litter_cleared", "thinned")
+_NOBODY_SAID = Circumstances()
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Asked:
 
     plantings: tuple[str, ...] = ()
     troubles: tuple[str, ...] = ("rust",)
-    can: Circumstances = Circumstances()
+    can: Circumstances = _NOBODY_SAID
     mixes: tuple[tuple[str, float], ...] = ()
     purpose: str = "tools"
     total_l: float = 1.0
@@ -52,10 +53,10 @@ class Asked:
 def disposing(garden: Garden, *, at: datetime, asked: Asked, told: Told | None = None) -> DisposalAnswer:
     """What to do with what was cut at a moment. Raises RequestError for a mix that cannot be; other arguments and errors as
     in `week.week`."""
-    now = present(garden, at, Told() if told is None else told, Luck(DRAWS))
+    now = present(garden, at, told_by(garden, at) if told is None else told, Luck(DRAWS))
     today = hours.local_moment(hours.hour_of(at), garden.place.zone).date()
     heap = None if asked.heap is None else compost.compost_fit(asked.troubles, asked.heap)
-    found = disposal.dispose(asked.troubles, _with_heap(asked.can, heap))
+    found = disposal.disposal(asked.troubles, _with_heap(asked.can, heap))
     dilutions = tuple(_dilution(asked, name, strength) for name, strength in asked.mixes)
     fire = ("heat",) if found.way == "burn" else ()
     works = ("blade", *(each for each in ("bleach", "alcohol") if each in dict(asked.mixes)), *fire)
@@ -77,8 +78,7 @@ def disposing(garden: Garden, *, at: datetime, asked: Asked, told: Told | None =
         compost=None if heap is None else _judged(heap),
         order=_order(now),
         precautions=tuple(
-            Reason(each.kind, each.details)
-            for each in precautions.precautions_for(works, Known(limits.usual_rules()))
+            Reason(each.kind, each.details) for each in precautions.precautions_for(works, Known(limits.usual_rules()))
         ),
         unknown=_unknown(now),
         passport=passport_of(now),
@@ -127,9 +127,7 @@ def _judged(heap: compost.Fit) -> CompostJudged:
 
 
 def _shortfalls(found: Sequence[compost.Shortfall]) -> tuple[Shortfall, ...]:
-    return tuple(
-        Shortfall(each.kind, each.needed, each.found if isfinite(each.found) else None) for each in found
-    )
+    return tuple(Shortfall(each.kind, each.needed, each.found if isfinite(each.found) else None) for each in found)
 
 
 def _order(now: Present) -> tuple[WorkTurn, ...]:
@@ -140,9 +138,7 @@ def _order(now: Present) -> tuple[WorkTurn, ...]:
     posterior = asking.posterior(question)
     standings = [
         order.Standing(here.stand.planting.name, share.showing_frac[1], share.latent_frac[1])
-        for here, share in zip(
-            question.grown.here, outcome.shares(posterior, now=question.day, weeks=1), strict=True
-        )
+        for here, share in zip(question.grown.here, outcome.shares(posterior, now=question.day, weeks=1), strict=True)
     ]
     return tuple(WorkTurn(each.planting, each.before) for each in order.working_order(standings))
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from abaxial import hours
 from abaxial.errors import RequestError
+from abaxial.garden.flowers import flowers_open_in
 from abaxial.garden.parts import Garden, Planting
 from abaxial.host.growth import Growth
 from abaxial.journal.ground import key_of
@@ -98,10 +99,17 @@ def _grounds(now: Present) -> tuple[Ground, ...]:
     grown = now.grown
     if grown is None or not grown.here:
         return ()
-    plots = plots_of(grown.sky, grown.here, now.told.done, materials_of(now.garden.folder))
+    plots = plots_of(grown.sky, grown.here, now.told.done, materials_of(now.garden.folder), now.told.moved)
     today, tank_l = grown.sky.today, now.told.values.get("tank_l", TANK_L)
     return tuple(
-        Ground(here, plot, _leaf_index(here.stand.growth, today) * plot.ground_m2, _NOT_ASKED, tank_l)
+        Ground(
+            here,
+            plot,
+            _leaf_index(here.stand.growth, today) * plot.ground_m2,
+            _NOT_ASKED,
+            tank_l,
+            flowers_open_in(here.stand.bed.name, now.garden.plantings, grown.sky.local_date),
+        )
         for here, plot in zip(grown.here, plots, strict=True)
     )
 

@@ -25,14 +25,18 @@ def read_heap_log(text: str, *, where: str) -> tuple[PileDay, ...]:
     heads = [each.strip().casefold() for each in next(rows, [])]
     strange = [each for each in heads if each not in _HEADINGS]
     if strange or "date" not in heads or sum(each in _CORE for each in heads) != 1 or len(set(heads)) < len(heads):
-        raise RequestError(f"{where} is no log of a heap: its first line is {','.join(heads)!r}.", remedy=_SHAPE, where=where)
+        raise RequestError(
+            f"{where} is no log of a heap: its first line is {','.join(heads)!r}.", remedy=_SHAPE, where=where
+        )
     log = []
     for number, row in enumerate(rows, 2):
         if len(row) != len(heads):
             raise RequestError(
                 f"{where}, reading {number - 1} has {len(row)} cells of {len(heads)}.", remedy=_SHAPE, where=where
             )
-        log.append(_reading(dict(zip(heads, (each.strip() for each in row), strict=True)), f"{where}, reading {number - 1}"))
+        log.append(
+            _reading(dict(zip(heads, (each.strip() for each in row), strict=True)), f"{where}, reading {number - 1}")
+        )
     if not log:
         raise RequestError(f"{where} holds no reading.", remedy=_SHAPE, where=where)
     return tuple(log)
@@ -42,9 +46,7 @@ def _reading(cells: Mapping[str, str], where: str) -> PileDay:
     try:
         on = date.fromisoformat(cells["date"])
     except ValueError:
-        raise RequestError(
-            f"{where}: {cells['date']!r} is no date.", remedy="Write 2026-03-12.", where=where
-        ) from None
+        raise RequestError(f"{where}: {cells['date']!r} is no date.", remedy="Write 2026-03-12.", where=where) from None
     core = next(name for name in _CORE if name in cells)
     degrees = _number(cells[core], core, where)
     share = cells.get("moisture_percent", "")

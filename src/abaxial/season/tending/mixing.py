@@ -20,7 +20,7 @@ from abaxial.report.answers.plan import Dose, Mix
 from abaxial.report.answers.reason import Reason
 from abaxial.season.planning import law
 from abaxial.season.planning.law import Ground
-from abaxial.season.present import Told, passport_of
+from abaxial.season.present import Told, passport_of, told_by
 from abaxial.season.tending.grounds import Tended, asked_around, bottle_called, planting_called, tended, unknown_of
 
 
@@ -38,7 +38,7 @@ def mixing(
     tank_l : of the sprayer, above 0; None for what the gardener set. Raises RequestError for a bottle that is not there, and
     for plantings that one mix cannot serve; other arguments and errors as in `week.week`.
     """
-    here = tended(garden, at, Told() if told is None else told)
+    here = tended(garden, at, told_by(garden, at) if told is None else told)
     chosen = [bottle_called(each, here.now.told.bottles) for each in bottles]
     names = list(dict.fromkeys(planting_called(each, garden).name for each in plantings))
     grounds = _grounds(here, names)
@@ -136,9 +136,7 @@ def _card(bottles: Sequence[Bottle], grounds: Sequence[Ground], tank_l: float | 
     return mix_card(tuple(product_of(each) for each in bottles), job, read_habits(), read_limits())
 
 
-def _precautions(
-    bottles: Sequence[Bottle], grounds: Sequence[Ground], here: Tended, card: MixCard
-) -> Iterator[Reason]:
+def _precautions(bottles: Sequence[Bottle], grounds: Sequence[Ground], here: Tended, card: MixCard) -> Iterator[Reason]:
     """Those of each product with its numbers, those of the card, and what to think about."""
     told: dict[str, set[str]] = {}
     for bottle in bottles:

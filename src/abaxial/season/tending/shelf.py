@@ -10,7 +10,7 @@ from abaxial.report.answers.reason import Reason
 from abaxial.report.answers.shelf import NextUse, ShelfAnswer, ShelfBottle
 from abaxial.season import story
 from abaxial.season.planning.law import NEWLY_D, Ground
-from abaxial.season.present import Told, passport_of
+from abaxial.season.present import Told, passport_of, told_by
 from abaxial.season.tending.grounds import Tended, asked_around, tended, unknown_of
 
 #: how many days ahead are looked at; later ones hang on what is done until then
@@ -21,8 +21,10 @@ _NEAR = ("last_of_its_code", "last_of_the_year", "better_apart", "wait_before_ea
 
 def shelf(garden: Garden, *, at: datetime, told: Told | None = None) -> ShelfAnswer:
     """The shelf of a garden at a moment. Arguments and errors as in `week.week`."""
-    here = tended(garden, at, Told() if told is None else told)
-    uses = {bottle.key: tuple(_next_use(bottle, ground, here) for ground in here.grounds) for bottle in here.law.bottles}
+    here = tended(garden, at, told_by(garden, at) if told is None else told)
+    uses = {
+        bottle.key: tuple(_next_use(bottle, ground, here) for ground in here.grounds) for bottle in here.law.bottles
+    }
     return ShelfAnswer(
         garden=garden.name,
         invented=garden.invented,

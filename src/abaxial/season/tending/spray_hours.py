@@ -4,10 +4,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from itertools import groupby
+from typing import NamedTuple
 
 from abaxial import hours
 from abaxial.errors import RequestError
-from abaxial.garden.parts import Bed, Garden
+from abaxial.garden.parts import Garden
 from abaxial.journal.ground import key_of
 from abaxial.label import precautions
 from abaxial.label.bottle import Bottle, Label, missing
@@ -20,10 +21,9 @@ from abaxial.report.answers.hours import BedHours, ClosedHours, HoursAnswer
 from abaxial.report.answers.plan import OpenHours
 from abaxial.report.answers.reason import Reason
 from abaxial.season import story
-from abaxial.season.planning import law
 from abaxial.season.planning.law import Ground
-from abaxial.season.planning.open_hours import air_over, closed_to, own_limits
-from abaxial.season.present import Told, passport_of
+from abaxial.season.planning.open_hours import Over, closed_to, over_bed, own_limits, to_look_at
+from abaxial.season.present import Told, passport_of, told_by
 from abaxial.season.tending.grounds import Tended, asked_around, bottle_called, tended, unknown_of
 
 #: what else closes at least this share of a stretch is told with it
@@ -40,13 +40,11 @@ def spray_hours(
     bottle, bed : names; None for all. Raises RequestError for one that is not there; other arguments and errors as in
     `week.week`.
     """
-    here = tended(garden, at, Told() if told is None else told)
+    here = tended(garden, at, told_by(garden, at) if told is None else told)
     bottles = _bottles(here, bottle)
     beds = _beds(here, bed)
     found = tuple(_bed_hours(here, each, grounds) for each in bottles for grounds in beds)
-    works = dict.fromkeys(
-        kind for each in bottles for kind in precautions.works_of(here.law.contents(each))
-    )
+    works = dict.fromkeys(kind for each in bottles for kind in precautions.works_of(here.law.contents(each)))
     grown = here.now.grown
     return HoursAnswer(
         garden=garden.name,
@@ -93,22 +91,22 @@ def _beds(here: Tended, named: str | None) -> list[list[Ground]]:
 def _bed_hours(here: Tended, bottle: Bottle, grounds: Sequence[Ground]) -> BedHours:
     bed = grounds[0].here.stand.bed
     minutes = _minutes(here, bottle, grounds)
-    asks = (*asked_around(grounds[0]), *_lacking(bottle))
-    opened: tuple[OpenHours, ...] = ()
-    closed: tuple[ClosedHours, ...] = ()
-    shut: tuple[Reason, ...] = ()
-    if bottle.label is not None and not asked_around(grounds[0]):
-        opened, closed, shut = _ahead(here, bottle, bottle.label, bed, minutes)
+    around, lacking = asked_around(grounds[0]), _lacking(bottle)
+    ahead = _Ahead((), (), ())
+    if bottle.label is not None and not around:
+        grown = here.now.grown
+        over = None if grown is None else over_bed(here.now.garden, grown, bed)
+        ahead = _ahead(here, bottle, bottle.label, over, minutes)
     return BedHours(
         bottle=bottle.key,
         bed=bed.name,
         plantings=tuple(each.here.stand.planting.name for each in grounds),
         minutes=minutes,
         # hours that only look fit because nobody wrote the label down are not told as fit
-        open=() if asks else opened,
-        closed=closed,
-        shut=shut,
-        asks=asks,
+        open=() if around or lacking else ahead.open,
+        closed=ahead.closed,
+        shut=ahead.shut,
+        asks=(*around, *lacking, *(() if lacking else ahead.asks)),
     )
 
 
@@ -123,25 +121,32 @@ def _minutes(here: Tended, bottle: Bottle, grounds: Sequence[Ground]) -> int:
     return max(round(spraying + work()["mixing_min"].value), 1)
 
 
-def _ahead(
-    here: Tended, bottle: Bottle, label: Label, bed: Bed, minutes: int
-) -> tuple[tuple[OpenHours, ...], tuple[ClosedHours, ...], tuple[Reason, ...]]:
-    """Open hours, closed ones, and what shuts them all."""
-    grown, garden = here.now.grown, here.now.garden
-    air = None if grown is None else air_over(garden, grown, bed)
-    if grown is None or air is None:
-        return (), (), (Reason("weather_ends", {}),)
+class _Ahead(NamedTuple):
+    """Open hours, closed ones, what shuts them all, and what has to be told before any opens."""
+
+    open: tuple[OpenHours, ...]
+    closed: tuple[ClosedHours, ...]
+    shut: tuple[Reason, ...]
+    asks: tuple[Reason, ...] = ()
+
+
+def _ahead(here: Tended, bottle: Bottle, label: Label, over: Over | None, minutes: int) -> _Ahead:
+    if over is None:
+        return _Ahead((), (), (Reason("weather_ends", {}),))
+    zone, needed_h = here.now.garden.place.zone, minutes / 60.0
     limits = own_limits(here.now.told.values)
-    found, own = closed_to(bottle, label, air, here.law, limits, law.facts_of(bed))
-    windows = hours_ahead.windows(found, own, needed_h=minutes / 60.0)
-    first, zone = grown.sky.ensemble.now_hour, garden.place.zone
-    shut = () if windows else hours_ahead.what_closes(found, own)
-    return (
-        tuple(_open(each, first, zone) for each in windows),
-        tuple(_closed(hours_ahead.hours_of(found, own), windows, first, zone)),
-        tuple(Reason(each.kind, {"hours": each.hours, "alone": each.alone}) for each in shut if each.kind not in _NOBODY)
-        or tuple(Reason(each.kind, {"hours": each.hours, "alone": each.alone}) for each in shut),
-    )
+    found, own = closed_to(bottle, label, over, here.law, limits)
+    windows = hours_ahead.windows(found, own, needed_h=needed_h)
+    closed = tuple(_closed(hours_ahead.hours_of(found, own), windows, over.first_hour, zone))
+    if windows:
+        return _Ahead(tuple(_open(each, over.first_hour, zone) for each in windows), closed, ())
+    shut = [
+        Reason(each.kind, {"hours": each.hours, "alone": each.alone}) for each in hours_ahead.what_closes(found, own)
+    ]
+    somebody = tuple(each for each in shut if each.kind not in _NOBODY)
+    unseen = to_look_at(bottle, label, over, here.law, limits, needed_h)
+    asks = (Reason("flowers_asked", {"plantings": unseen, "bottles": (bottle.key,)}),) if unseen else ()
+    return _Ahead((), closed, somebody or tuple(shut), asks)
 
 
 def _open(window: Window, first_hour: int, zone: str) -> OpenHours:
@@ -150,9 +155,7 @@ def _open(window: Window, first_hour: int, zone: str) -> OpenHours:
     return OpenHours(start, end, best, window.fit_frac)
 
 
-def _closed(
-    told: Sequence[Hour], windows: Sequence[Window], first_hour: int, zone: str
-) -> Iterator[ClosedHours]:
+def _closed(told: Sequence[Hour], windows: Sequence[Window], first_hour: int, zone: str) -> Iterator[ClosedHours]:
     """All hours outside the windows, in stretches that one thing closes first. An open hour that is too short for the work
     counts to what closes the hours around it."""
     inside = {row for each in windows for row in range(each.start, each.end)}

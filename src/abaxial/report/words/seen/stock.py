@@ -1,5 +1,7 @@
 """What healthy stock there will be, how long a planting is kept apart, and where rust can have come from or gone to."""
 
+from datetime import date
+
 from abaxial.report.answers.stock import CultivarStock, PlantingStock, SafetyDivisions, TraceStep
 from abaxial.report.words.dates import day_words
 from abaxial.report.words.quantities import counted, listed
@@ -45,18 +47,19 @@ def safety_words(found: SafetyDivisions) -> str:
 def origin_words(planting: PlantingStock) -> str:
     """Where a planting came from."""
     if not planting.parent:
-        return f"There since {day_words(planting.came_on)}"
+        return f"Its leaves have stood since {day_words(planting.came_on)}"
     return f"{planting.how.capitalize()} from {planting.parent} on {day_words(planting.came_on)}"
 
 
-def clock_words(planting: PlantingStock) -> str:
+def clock_words(planting: PlantingStock, today: date) -> str:
     """How far the time for which it is kept apart has come."""
     band = planting.periods
-    until = (
-        f"by {day_words(planting.apart_until)} the time is up"
-        if planting.apart_until
-        else "the time is not up in the days ahead"
-    )
+    if planting.apart_until is None:
+        until = "the time for which it stands apart is not up in the days ahead"
+    elif planting.apart_until <= today:
+        until = "the time for which it stands apart is up"
+    else:
+        until = f"by {day_words(planting.apart_until)} the time for which it stands apart is up"
     return (
         f"Since {day_words(planting.watched_since)} rust has had the warmth to come through {band.mid:.1f} times "
         f"({band.low:.1f} to {band.high:.1f}) of {planting.periods_needed:.0f}; {until}."

@@ -1,11 +1,13 @@
 """The page of the collection: how safe each cultivar is, what may be divided, where rust came from and went."""
 
+from datetime import date
+
 from abaxial.report.answers.stock import PlantingStock, StockAnswer, Traced
 from abaxial.report.blocks import Block, Caution, Line, Page, Points, Row, Section, Table
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import day_words, full_date
-from abaxial.report.words.plan import stock as words
 from abaxial.report.words.quantities import Units, counted, listed
+from abaxial.report.words.seen import stock as words
 from abaxial.report.words.seen.shares import plain_percent
 from abaxial.report.words.speech import say
 
@@ -35,6 +37,8 @@ def _headline(answer: StockAnswer) -> str:
     soon = sorted((each.first_on, each.planting) for each in answer.plantings if each.first_on is not None)
     if not soon:
         return "Nothing may be divided in the days ahead."
+    if soon[0][0] <= answer.today:
+        return f"Nothing may be divided today, though time and rain would allow it for {soon[0][1]}."
     return (
         f"Nothing may be divided today; the first that time and rain allow is {soon[0][1]}, on {day_words(soon[0][0])}."
     )
@@ -72,15 +76,16 @@ def _traced(traced: Traced) -> list[Block]:
 
 
 def _section(each: PlantingStock, number: int, units: Units, answer: StockAnswer) -> Section:
-    short = "may be divided" if each.may_divide else _when(each)
+    short = "may be divided" if each.may_divide else _when(each, answer.today)
     points = [f"{words.origin_words(each)}, in {each.bed}.", *(say(why, units, answer.today) for why in each.reasons)]
-    points.append(words.clock_words(each))
+    points.append(words.clock_words(each, answer.today))
     if not each.may_divide and each.first_on is not None:
-        points.append(
-            f"Turn {each.leaves_needed} leaves on {day_words(each.first_on)} or later; if none has rust, ask again."
-        )
+        when = "today" if each.first_on <= answer.today else f"on {day_words(each.first_on)}"
+        points.append(f"Turn {each.leaves_needed} leaves {when} or later; if none has rust, ask again.")
     return Section(f"stock-{number}", each.planting, short, (Points("May it be divided", tuple(points)),), short)
 
 
-def _when(each: PlantingStock) -> str:
-    return f"not before {day_words(each.first_on)}" if each.first_on else "not in the days ahead"
+def _when(each: PlantingStock, today: date) -> str:
+    if each.first_on is None:
+        return "not in the days ahead"
+    return "not today" if each.first_on <= today else f"not before {day_words(each.first_on)}"

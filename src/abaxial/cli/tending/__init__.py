@@ -1,0 +1,1 @@
+"""The commands between two plans: the shelf, a mix, the hours, what was cut, what stock there is."""

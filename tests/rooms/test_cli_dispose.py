@@ -1,0 +1,111 @@
+"""What becomes of what was cut, at the command line: the bin first, blades cleaned, a heap judged by its own log."""
+
+from pathlib import Path
+
+import pytest
+from tests.tended_garden import AT, answered, lay_out, told
+
+from abaxial.errors import RequestError
+from abaxial.season.tending.heap_log import read_heap_log
+
+HOT = "date,core_c,turned,moisture_percent\n" + "".join(
+    f"2026-02-{day:02d},66,{'yes' if day in (4, 7, 10, 13, 16, 19) else 'no'},55\n" for day in range(1, 22)
+)
+
+
+@pytest.fixture(autouse=True)
+def garden(folder: Path) -> Path:
+    """The description of a small garden, without weather, so that no estimate is waited for."""
+    path = lay_out(folder)
+    path.write_text(path.read_text().split("[[weather]]")[0])
+    return path
+
+
+def test_rusted_leaves_go_into_the_bin_and_never_on_the_ordinary_heap(capsys: pytest.CaptureFixture[str]):
+    answer = answered(capsys, "dispose", "garden.toml", "--planting", "cannas", *AT)
+
+    assert (answer["way"], answer["plantings"]) == ("bag_and_bin", ["Cannas"])
+    assert "cold_compost" in {each["way"] for each in answer["refused"]}
+    assert answer["precautions"]
+
+
+def test_where_no_waste_is_fetched_fire_is_never_taken_on_a_guess(capsys: pytest.CaptureFixture[str]):
+    unasked, buried = (
+        answered(capsys, "dispose", "garden.toml", "--no-bin", *AT),
+        answered(capsys, "dispose", "garden.toml", "--no-bin", "--own-ground", *AT),
+    )
+    lawful = answered(capsys, "dispose", "garden.toml", "--no-bin", "--no-own-ground", "--fire", *AT)
+
+    assert unasked["way"] == ""
+    assert "burning_legal" in unasked["questions"]
+    assert buried["way"] == "solarise_then_bury"
+    assert lawful["way"] == "burn"
+    assert "burns" in {each["kind"] for each in lawful["precautions"]}
+
+
+def test_bleach_is_told_with_what_it_must_never_meet(capsys: pytest.CaptureFixture[str]):
+    [mix] = answered(capsys, "dispose", "garden.toml", "--bleach", "5", "--litres", "2", *AT)["dilutions"]
+    page = told(capsys, "dispose", "garden.toml", "--bleach", "5", "--litres", "2", *AT)
+
+    # C1 V1 = C2 V2
+    assert mix["product_ml"] * 0.05 == pytest.approx(2000 * mix["strength_frac"])
+    assert mix["product_ml"] + mix["water_ml"] == pytest.approx(2000)
+    assert "never acid, ammonia, alcohol" in page
+
+
+def test_a_hot_heap_passes_and_leaves_with_virus_never_do(capsys: pytest.CaptureFixture[str]):
+    Path("heap.csv").write_text(HOT)
+    Path("cold.csv").write_text(HOT.replace(",66,", ",41,"))
+
+    hot = answered(capsys, "dispose", "garden.toml", "--compost", "heap.csv", *AT)
+    cold = answered(capsys, "dispose", "garden.toml", "--compost", "cold.csv", *AT)
+    virus = answered(
+        capsys, "dispose", "garden.toml", "--compost", "heap.csv", "--trouble", "virus", "--trouble", "rust", *AT
+    )
+
+    assert (hot["compost"]["fit"], hot["compost"]["reasons"]) == (True, ["passed"])
+    assert "hot_compost" in hot["others"]
+    assert not cold["compost"]["fit"]
+    assert virus["compost"]["reasons"] == ["never_virus"]
+
+
+def test_degrees_fahrenheit_are_read_as_the_same_heat():
+    [celsius] = read_heap_log("date,core_c\n2026-03-01,60\n", where="heap.csv")
+    [fahrenheit] = read_heap_log("date,core_f\n2026-03-01,140\n", where="heap.csv")
+
+    assert fahrenheit.core_c == pytest.approx(celsius.core_c)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "is no log of a heap"),
+        ("date,core_c\n", "holds no reading"),
+        ("date,heat\n2026-03-01,60\n", "is no log of a heap"),
+        ("date,core_c,core_f\n2026-03-01,60,140\n", "is no log of a heap"),
+        ("date,core_c\n1 March,60\n", "is no date"),
+        ("date,core_c\n2026-03-01,hot\n", "is no number"),
+        ("date,core_c\n2026-03-01,inf\n", "is no number"),
+        ("date,core_c,turned\n2026-03-01,60,maybe\n", "must be yes or no"),
+        ("date,core_c\n2026-03-01,60,yes\n", "has 3 cells of 2"),
+    ],
+)
+def test_a_log_that_cannot_be_read_says_where(text: str, said: str):
+    with pytest.raises(RequestError, match=said):
+        read_heap_log(text, where="heap.csv")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--bleach", "0.1"], "cannot be made from 0.1 %"),
+        (["--bleach", "0"], "0.0 is not in the range"),
+        (["--bleach", "5", "--litres", "0.001"], "cannot be measured"),
+        (["--bleach", "5", "--litres", "900"], "too much to handle safely"),
+        (["--alcohol", "70", "--for", "cut_material"], "is not for cut material"),
+        (["--compost", "nowhere.csv"], "nowhere.csv"),
+        (["--planting", "Canas"], "Did you mean 'Cannas'?"),
+    ],
+)
+def test_what_cannot_be_done_safely_is_refused(capsys: pytest.CaptureFixture[str], words: list[str], said: str):
+    assert said in told(capsys, "dispose", "garden.toml", *words, *AT, code=2)

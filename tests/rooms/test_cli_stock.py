@@ -1,0 +1,96 @@
+"""The collection at the command line: nothing is called clean by its looks, and where rust came from is told."""
+
+from pathlib import Path
+
+import pytest
+from tests.tended_garden import AT, answered, lay_out, told
+
+from abaxial.cli import main
+from abaxial.garden.description import read_garden
+from abaxial.season.collection.family import Family, lineage_of
+
+DIVIDED = ["planting=Cannas", "name=Young cannas", "bed=Nursery", "clumps=2", "spacing_m=0.6", "since=2026-02-20"]
+
+
+@pytest.fixture
+def home(folder: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+    """A garden file in which cannas were divided three weeks ago."""
+    lay_out(folder)
+    assert main.run(["garden", "import", "garden.toml", "home.abaxial", "--at", "2026-02-18"]) == 0
+    told(capsys, "note", "home.abaxial", "division_taken", *DIVIDED, "--on", "2026-02-20", "--at", "2026-02-21")
+    return folder / "home.abaxial"
+
+
+def test_a_planting_with_rust_may_not_be_divided_and_its_division_is_traced(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    answer = answered(capsys, "stock", "home.abaxial", "--from", "cannas", *AT)
+    plantings = {each["planting"]: each for each in answer["plantings"]}
+
+    assert not any(each["may_divide"] for each in answer["plantings"])
+    assert {each["kind"] for each in plantings["Cannas"]["reasons"]} >= {"rust_seen", "too_soon"}
+    young = plantings["Young cannas"]
+    assert (young["parent"], young["how"], young["came_on"]) == ("Cannas", "divided", "2026-02-20")
+    assert answer["traced"]["seen_on"] == "2026-03-05"
+    # it was divided from after the rust can have come in
+    assert [each["planting"] for each in answer["traced"]["exposed"]] == ["Young cannas"]
+    [cultivar] = [each for each in answer["cultivars"] if each["cultivar"] == "Harbour Flame"]
+    assert (cultivar["plantings"], cultivar["clumps"], cultivar["safety"]) == (2, 14, None)
+    # plantings of one garden rust together
+    assert 0.0 <= cultivar["healthy_frac"] <= cultivar["if_apart_frac"] + 1e-9
+
+
+def test_the_rust_of_a_division_is_traced_back_to_what_it_was_taken_from(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    told(capsys, "walk", "home.abaxial", "--seen", "Young cannas: 10 low, 1 rusted", "--at", "2026-03-11T08:00")
+
+    traced = answered(capsys, "stock", "home.abaxial", "--from", "Young cannas", *AT)["traced"]
+
+    assert [(each["planting"], each["how"]) for each in traced["back"]] == [("Cannas", "parent")]
+
+
+def test_safety_divisions_stand_in_beds_with_room_and_make_a_cultivar_no_less_safe(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    words = ["--keep", "harbour flame", "--level", "99", "--most", "2"]
+    answer = answered(capsys, "stock", "home.abaxial", *words, *AT)
+    page = told(capsys, "stock", "home.abaxial", *AT)
+
+    [safety] = [each["safety"] for each in answer["cultivars"] if each["cultivar"] == "Harbour Flame"]
+    assert {each["bed"] for each in safety["beds"]} <= {"Quay", "Wall", "Nursery"}
+    assert sum(each["divisions"] for each in safety["beds"]) <= 2
+    assert safety["healthy_frac"] >= safety["without_frac"]
+    # what was tried out is not told as if it stood there
+    assert {each["planting"] for each in answer["plantings"]} == {"Cannas", "Daylilies", "Young cannas"}
+    assert "A clump that looks clean is not called clean" in page
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--from", "Canas"], "Did you mean 'Cannas'?"),
+        (["--keep", "Nobody's"], "There is no cultivar called"),
+        (["--level", "95"], "--level and --most go with --keep."),
+        (["--keep", "Harbour Flame", "--level", "100"], "100.0 is not in the range"),
+        (["--keep", "Harbour Flame", "--most", "-1"], "-1 is not in the range"),
+    ],
+)
+def test_a_name_or_a_number_that_cannot_be_is_told(
+    home: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+):
+    assert said in told(capsys, "stock", "home.abaxial", *words, *AT, code=2)
+
+
+def test_without_weather_nothing_is_said_of_the_stock(folder: Path, capsys: pytest.CaptureFixture[str]):
+    path = lay_out(folder)
+    path.write_text(path.read_text().split("[[weather]]")[0])
+
+    assert "What stock there will be cannot be said" in told(capsys, "stock", "garden.toml", *AT, code=2)
+
+
+def test_a_description_knows_no_lineage_and_nothing_is_made_up(folder: Path):
+    of = lineage_of(read_garden(lay_out(folder)), Family())
+
+    assert of.divisions == ()
+    assert {each.planting for each in of.stays} == {"Cannas", "Daylilies"}
