@@ -12,6 +12,7 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 from typing import Any
 
+import numba
 import numpy as np
 
 from abaxial.plan.programmes.step import Step
@@ -75,7 +76,7 @@ def run(count: int, path: Path = PLAYED) -> list[dict[str, Any]]:
     path.parent.mkdir(exist_ok=True)
     there = {(each["climate"], each["season"]) for each in played(path)}
     tasks = [(key, number) for number in range(count) for key in setup()["climate"] if (key, number) not in there]
-    with ProcessPoolExecutor(2) as pool, path.open("a", encoding="utf-8") as out:
+    with ProcessPoolExecutor(2, initializer=_on_one_core) as pool, path.open("a", encoding="utf-8") as out:
         # whatever was being written when a run was stopped ends here
         out.write("\n" if path.stat().st_size else "")
         for done in as_completed([pool.submit(season, each) for each in tasks]):
@@ -99,6 +100,11 @@ def replay(key: str, number: int, player: str = "plan") -> Iterator[str]:
         if done:
             yield f"    {minutes:.0f} minutes"
     yield from told.sum_of(found, names)
+
+
+def _on_one_core() -> None:
+    # as many seasons at once as there are cores
+    numba.set_num_threads(1)
 
 
 def _plain(value: Any) -> Any:

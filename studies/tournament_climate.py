@@ -83,7 +83,7 @@ class Climate:
     @property
     def days(self) -> int:
         """Garden days for which there are nights, the weeks beyond the last walk included."""
-        return self.other_rain_mm.shape[1]
+        return int(self.other_rain_mm.shape[1])
 
 
 @cache

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from abaxial.assimilation.garden_story import Look
 from abaxial.epidemic import rollout, simulate
 from abaxial.epidemic.rollout import Base
 from abaxial.epidemic.simulate import Season
+from abaxial.infection.kernel import Nights
 from abaxial.plan.choose.solve import Effort
 from abaxial.plan.programmes import together
 from abaxial.plan.programmes.step import SPRAYS, Programme, Step
@@ -58,7 +59,7 @@ class Question:
 
 @dataclass
 class Mind:
-    """What our plan remembers. looks : so far. progress : of the estimate. seconds : of each week. last : the last proposal."""
+    """What our plan remembers. looks : so far. progress : of the estimate. seconds : of one core, each week. last : the last proposal."""
 
     looks: list[Look] = field(default_factory=list)
     progress: Progress | None = None
@@ -69,7 +70,7 @@ class Mind:
 
 def act(garden: Garden, week: int, found: Sequence[int], mind: Mind) -> list[tuple[int, Step]]:
     """A week of our plan. found : rusted leaves of those turned, -1 where there were none to turn."""
-    began = perf_counter()
+    began = process_time()
     scene, row = garden.scene, garden.scene.row(week)
     mind.looks += [_look(scene, place, row - 1, count) for place, count in enumerate(found) if count >= 0]
     nights, rain_mm = scene.believed(row)
@@ -85,7 +86,7 @@ def act(garden: Garden, week: int, found: Sequence[int], mind: Mind) -> list[tup
     mind.last = propose.propose(question.ask, effort, against=question.broken)
     chosen = [each.programmes[line] for each, line in zip(mind.last.prospects, mind.last.chosen, strict=True)]
     steps = [(place, step) for place, each in enumerate(chosen) for step in each.now() if step.kind != "look"]
-    mind.seconds.append(perf_counter() - began)
+    mind.seconds.append(process_time() - began)
     garden.act(week, steps)
     return steps
 
@@ -97,7 +98,7 @@ def _look(scene: Scene, place: int, day: int, count: int) -> Look:
     return Look(seen, place, day, planting.clumps)
 
 
-def _season(garden: Garden, plots: Sequence[Plot], nights: simulate.Nights) -> Season:
+def _season(garden: Garden, plots: Sequence[Plot], nights: Nights) -> Season:
     climate = garden.scene.climate
     parts = [courses_so_far(garden.scene, plot, each) for plot, each in zip(plots, garden.done, strict=True)]
     joined = rollout.joined(parts, [0] * len(parts))
@@ -107,7 +108,8 @@ def _season(garden: Garden, plots: Sequence[Plot], nights: simulate.Nights) -> S
 
 def _question(garden: Garden, week: int, season: Season, told: Posterior, plots: Sequence[Plot]) -> Question:
     row, law = garden.scene.row(week), garden.law
-    days = (row, row + 7 * AHEAD_WEEKS)
+    # everybody knows when the season ends
+    days = (row, min(row + 7 * AHEAD_WEEKS, garden.scene.row(garden.scene.weeks)))
     base = begin.begin(told, season, int(setup()["plan"]["versions"]), days)
     shown = [float(np.median(shares_of(told, place)[1][0])) for place in range(len(plots))]
     grounds = [
@@ -151,6 +153,8 @@ def _bed(garden: Garden, law: Law, where: tuple[int, int], ground: Ground, base:
         worth=(1.0, True),
         stem_frac=0.0,
     )
+    left_d = scene.row(scene.weeks) - base.end_day
+    stake = stake._replace(after_d=min(stake.after_d, float(left_d)))
     bed = Bed(ground.plot, may, work_of(ground.plot, needs), stake, lambda step: row + 7 * step.week)
     return bed, standing
 

@@ -132,7 +132,7 @@ def _truth(
     cloud = unknowns.before_looking(climate.unknowns, LANES, parts, seed)
     one, works, finds = chance.uniforms(seed, "truth", 0, 3)
     place = int(one * LANES)
-    cloud = Cloud(*(np.repeat(each[place : place + 1], LANES, axis=0) for each in cloud))
+    cloud = Cloud._make(np.repeat(each[place : place + 1], LANES, axis=0) for each in cloud)
     by_strength = simulate.by_strength(found.infected_frac, climate.rust_of, len(climate.rusts))
     versions = unknowns.versions_of(climate.unknowns, cloud, by_strength)
     factor = np.full(LANES, _between(setup()["truth"]["remedy_factor"], works), np.float32)

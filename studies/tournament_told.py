@@ -22,7 +22,7 @@ OURS = "plan"
 
 
 class Line(NamedTuple):
-    """One player in one climate. more : loss above ours, season by season, with 95 % either way. seconds : a week."""
+    """One player in one climate. more : loss above ours, season by season, with 95 % either way. seconds : of one core, a week."""
 
     loss: float
     more: tuple[float, float, float]
@@ -111,7 +111,7 @@ def picture(results: Sequence[Mapping[str, Any]]) -> str:
     most = max(abs(end) for each in found.values() for player in players for end in each[player].more)
     wide, row, left = 640, 24, 250
     # small and large both have to be seen
-    scale = (wide - left - 30) / 1.1 / np.sqrt(most)
+    scale = (0.91 * (wide - left) - 70) / np.sqrt(most)
 
     def at(value: float) -> float:
         return float(left + 0.09 * (wide - left) + scale * np.sign(value) * np.sqrt(abs(value)))
@@ -168,7 +168,9 @@ def why(mind: Mind, names: Sequence[str]) -> list[str]:
     for place, prospect in enumerate(mind.last.prospects):
         line, own = mind.last.chosen[place], mind.last.own[place]
         chosen = prospect.programmes[line]
-        others = [*range(own), *([line] if line >= own else [])]
+        # everybody looks every week anyway
+        others = [each for each in range(own) if [step.kind for step in prospect.programmes[each].now()] != ["look"]]
+        others = sorted({*others, line})
         best = explain.best_other(
             prospect.cost[others], others.index(line), [prospect.programmes[each].now() for each in others]
         )

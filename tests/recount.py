@@ -107,13 +107,15 @@ def _before(case: Case, each: Spray, sprays: Sequence[Spray]) -> Iterator[str]:
         kinds = {frozenset((one, two)) for one in each.kinds for two in other.kinds}
         if frozenset(("oil", "sulfur")) in kinds and days < rules.oil_sulfur_d:
             yield "oil and sulfur"
-    like = [other for other in (*there, each) if other.product == each.product or other.actives & each.actives]
+    # by its own label, with what was there when it came; what came later was held against its own
+    so_far = [*(other for other in there if other.on <= each.on), each]
+    like = [other for other in so_far if other.product == each.product or other.actives & each.actives]
     for end in range(label.most_over_d):
         window = [other for other in like if 0 <= (each.on - other.on).days + end < label.most_over_d]
         if label.most_applications is not None and len({other.on for other in window}) > label.most_applications:
             yield "too often"
             break
-    own = [other for other in (*there, each) if other.product == each.product]
+    own = [other for other in so_far if other.product == each.product]
     for end in range(label.most_over_d) if label.most_product_per_m2 is not None else ():
         amounts = [other.amount_per_m2 for other in own if 0 <= (each.on - other.on).days + end < label.most_over_d]
         if sum(amounts) > label.most_product_per_m2 * (1 + 1e-6):

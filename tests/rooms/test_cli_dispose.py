@@ -29,6 +29,17 @@ def test_rusted_leaves_go_into_the_bin_and_never_on_the_ordinary_heap(capsys: py
     assert answer["precautions"]
 
 
+def test_work_begins_with_the_planting_that_shows_least(folder: Path, capsys: pytest.CaptureFixture[str]):
+    path = lay_out(folder)
+    seen = 'rusted = 19 }, { planting = "Daylilies", turned = 40, rusted = 0 }'
+    path.write_text(path.read_text().replace("rusted = 3 }", seen))
+
+    order = answered(capsys, "dispose", "garden.toml", *AT)["order"]
+
+    assert [each["planting"] for each in order] == ["Daylilies", "Cannas"]
+    assert order[0]["before"] == ["clean_clothes", "clean_blades"]
+
+
 def test_where_no_waste_is_fetched_fire_is_never_taken_on_a_guess(capsys: pytest.CaptureFixture[str]):
     unasked, buried = (
         answered(capsys, "dispose", "garden.toml", "--no-bin", *AT),

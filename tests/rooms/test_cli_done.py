@@ -81,13 +81,22 @@ def test_a_spray_that_was_done_is_a_complete_record_with_the_weather_of_its_hour
 
 def test_what_was_otherwise_than_planned_is_said_with_it(home: Path, capsys: pytest.CaptureFixture[str]):
     words = ["product_ml=8.1", "water_l=0.9", "ended=17:20"]
-    said = told(capsys, "note", "home.abaxial", "done", "aaaa", *words, "--on", "2026-03-12T17:05", *EVENING)
+    said = told(
+        capsys, "note", "home.abaxial", "done", "aaaa", *words, "--by", "Isaura", "--on", "2026-03-12T17:05", *EVENING
+    )
 
     record = details(entries(home)[-1])
     assert [record[name] for name in ("product_ml", "water_l", "started", "ended")] == [8.1, 0.9, "17:05", "17:20"]
     assert record["rate"] == "9 ml/l"
-    # weaker than the label says, which is asked about only where somebody wrote the label's rate
-    assert "rate" not in said
+    # weaker than planned, which is nobody's concern
+    assert "To settle" not in said
+
+
+def test_more_product_than_was_planned_is_asked_about(home: Path, capsys: pytest.CaptureFixture[str]):
+    said = told(capsys, "note", "home.abaxial", "done", "aaaa", "product_ml=30", "--by", "Isaura", *EVENING)
+
+    assert details(entries(home)[-1])["rate"] == "10 ml/l"
+    assert "To settle" in said
 
 
 def test_of_a_day_without_an_hour_no_weather_is_made_up(home: Path, capsys: pytest.CaptureFixture[str]):

@@ -1,12 +1,21 @@
 """The collection at the command line: nothing is called clean by its looks, and where rust came from is told."""
 
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
+from tests.rooms.invented_week import invented_week
 from tests.tended_garden import AT, answered, lay_out, told
 
 from abaxial.cli import main
+from abaxial.errors import FaultError
 from abaxial.garden.description import read_garden
+from abaxial.label.limits import usual_rules
+from abaxial.label.precautions import Known, precautions_for
+from abaxial.report import render
+from abaxial.report.answers.stock import CultivarStock, PlantingStock, StockAnswer
+from abaxial.report.answers.week import Band, Reason
 from abaxial.season.collection.family import Family, lineage_of
 
 DIVIDED = ["planting=Cannas", "name=Young cannas", "bed=Nursery", "clumps=2", "spacing_m=0.6", "since=2026-02-20"]
@@ -64,6 +73,29 @@ def test_safety_divisions_stand_in_beds_with_room_and_make_a_cultivar_no_less_sa
     # what was tried out is not told as if it stood there
     assert {each["planting"] for each in answer["plantings"]} == {"Cannas", "Daylilies", "Young cannas"}
     assert "A clump that looks clean is not called clean" in page
+
+
+def test_dividing_is_never_spoken_of_without_its_precautions():
+    answer = _invented()
+
+    page = " ".join(render.terminal_text(answer).split())
+    html = render.html_text(answer)
+    assert "Old clump may be divided today." in page
+    assert "Cut away from yourself." in page
+    assert "Cut away from yourself." in html
+    with pytest.raises(FaultError, match="Dividing cannot be spoken of without"):
+        render.pdf_bytes(replace(answer, precautions=answer.precautions[1:]))
+
+
+def _invented() -> StockAnswer:
+    """A collection that does not exist, of one clump that may be divided."""
+    day, week = date(2026, 3, 12), invented_week(1)
+    old = PlantingStock(
+        "Old clump", "Quay", "Harbour Flame", "", "", day, True, (), day, 60, 0.01, day, Band(3.0, 3.2, 3.6), 3.0, day
+    )  # fmt: skip
+    care = tuple(Reason(*each) for each in precautions_for(("blade",), Known(usual_rules())))
+    safe = CultivarStock("Harbour Flame", 1, 4, 0.9, 0.9, 3.1, None)
+    return StockAnswer("Tamarisk Steps", True, day, day, (safe,), (old,), None, care, (), week.passport)
 
 
 @pytest.mark.parametrize(

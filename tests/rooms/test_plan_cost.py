@@ -33,10 +33,38 @@ def test_a_healthy_planting_loses_nothing():
     assert lost() == 0.0
 
 
+def test_a_clump_whose_attacked_stem_is_left_standing_may_be_lost_and_one_that_is_cut_down_is_not():
+    attacked, none = stake(stem_frac=np.ones(VERSIONS)), np.zeros(1)
+    standing, cut = (
+        float(cost.losses_money(fate(), attacked, VALUES, given_up_frac=none, stem_left_frac=[each]).mean())
+        for each in (1.0, 0.0)
+    )
+
+    assert standing == pytest.approx(VALUES.clump_money * 5.0 * VALUES.stem_lost_frac)
+    assert cut == 0.0
+
+
+def test_spores_that_come_over_a_treasure_cost_as_much_more_as_it_is_worth():
+    plain, near = (lost(fate(given=10.0), others_worth_factor=each) for each in (1.0, 8.0))
+
+    assert near == pytest.approx(8.0 * plain)
+
+
 def test_half_the_leaf_lost_is_half_the_flowers_lost():
     leaf = VALUES.leaf_money_m2_d * 2.0 * 50.0
 
     assert lost(fate(healthy_area_d=50.0)) == pytest.approx(leaf + VALUES.flower_money * 5.0)
+
+
+def test_rust_that_is_left_at_the_end_goes_on_costing_whether_it_shows_or_not():
+    showing, hidden = (
+        fate()._replace(**{name: np.full((1, VERSIONS), 0.2)}) for name in ("rusted_frac_end", "latent_frac_end")
+    )
+    weeks_after = VALUES.leaf_money_m2_d * 2.0 * 0.2 * 3.0 * 28.0
+
+    assert lost(showing, end_area=3.0, after_d=28.0) == pytest.approx(weeks_after)
+    assert lost(hidden, end_area=3.0, after_d=28.0) == pytest.approx(weeks_after)
+    assert lost(showing, end_area=3.0) == 0.0
 
 
 def test_what_is_destroyed_is_lost_for_certain():

@@ -145,8 +145,7 @@ def _changed(line: Any, words: Sequence[str], stated: Mapping[str, Any]) -> dict
     body = pairs.body_of(spelled, before=line.body) if spelled else dict(line.body)
     details = body.get("details")
     if isinstance(details, dict) and "rate" in details and not any(each.startswith("details.rate") for each in spelled):
-        # other amounts than planned are another rate
-        details = body["details"] = doing.with_own_rate(details)
+        details = body["details"] = doing.with_own_rate(details, line.body["details"])
     if line.kind == "remedy_done" and "material" in body and isinstance(details, dict) and stated["by"]:
         body["details"] = {"applicator": stated["by"], **details}
     return body

@@ -100,7 +100,8 @@ class Traced:
 
 @dataclass(frozen=True)
 class StockAnswer:
-    """The whole page. until : the last day that is looked at. traced : None where nobody asked."""
+    """The whole page. until : the last day that is looked at. traced : None where nobody asked. precautions : of dividing,
+    never empty where something may be divided or divisions are proposed."""
 
     garden: str
     invented: bool
@@ -109,5 +110,6 @@ class StockAnswer:
     cultivars: tuple[CultivarStock, ...]
     plantings: tuple[PlantingStock, ...]
     traced: Traced | None
+    precautions: tuple[Reason, ...]
     unknown: tuple[Reason, ...]
     passport: Passport

@@ -14,6 +14,8 @@ from abaxial.collection.stock import Floats, Stock, StockChance, none_left_of, s
 from abaxial.errors import RequestError
 from abaxial.garden.parts import Garden
 from abaxial.journal.ground import key_of
+from abaxial.label import limits, precautions
+from abaxial.label.precautions import Known
 from abaxial.label.sanitation.rules import read_rules
 from abaxial.report.answers.reason import Band, Reason
 from abaxial.report.answers.stock import (
@@ -74,6 +76,10 @@ def stock(
         cultivars=_cultivars(known, garden, wanted),
         plantings=tuple(_planting(known, place, each, family) for place, each in enumerate(own)),
         traced=None if traced_name is None else _traced(known, traced_name, garden, family),
+        precautions=tuple(
+            Reason(each.kind, each.details)
+            for each in precautions.precautions_for(("blade",), Known(limits.usual_rules()))
+        ),
         unknown=tuple(Reason(each.kind, each.details) for each in told.questions),
         passport=passport_of(known.now),
     )

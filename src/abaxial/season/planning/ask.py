@@ -39,6 +39,8 @@ from abaxial.season.present import Present
 from abaxial.season.stand import Sky
 
 WEEKS = 6
+#: dry weeks in which cutting everything down is thought of
+DRY_WEEKS = 2
 #: versions on which programmes are rolled forward
 VERSIONS = 256
 #: days for which what was turned down is not proposed again
@@ -217,7 +219,8 @@ def _joint(asked: Asking, grounds: Sequence[Ground], beds: Sequence[Bed], days: 
     rain_mm = beds[0].plot.rain_mm[:, days[0] : days[1]]
     return together.cut_down_together(
         [each.here.biology.rust.key for each in grounds],
-        together.dry_weeks(rain_mm, together.read_dry()),
+        # of a later one it is time to think when it comes near
+        together.dry_weeks(rain_mm, together.read_dry())[:DRY_WEEKS],
         together.weeks_to_cut([each.permitted for each in beds]),
         showing=[each.showing_frac >= SHOWS_FRAC for each in grounds],
     )

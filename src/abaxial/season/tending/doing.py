@@ -65,19 +65,20 @@ def lines_of(task: Planned, garden: Garden, *, at: datetime, when: Hour, told: T
     return tuple(_watered(each) for each in garden.beds if each.name in task.beds)
 
 
-def rate_words(product: float, unit: str, water_l: float) -> str:
-    """A rate as records have it. unit : "ml" or "g" of product. water_l : above 0 [L]."""
-    return f"{product / water_l:.4g} {unit}/l"
-
-
-def with_own_rate(record: Mapping[str, object]) -> dict[str, object]:
-    """A record with the rate that its own amounts come to, where both are there."""
-    water = record.get("water_l")
+def with_own_rate(record: Mapping[str, object], planned: Mapping[str, object]) -> dict[str, object]:
+    """A record with the rate that its own amounts come to, where they are weaker than was planned. Stronger ones keep the
+    planned rate, so that the journal asks about them."""
     for unit in ("ml", "g"):
-        product = record.get(f"product_{unit}")
-        if isinstance(product, int | float) and isinstance(water, int | float) and water > 0:
-            return {**record, "rate": rate_words(product, unit, water)}
+        now, then = _strength(record, unit), _strength(planned, unit)
+        if now is not None and then is not None and now < then:
+            return {**record, "rate": f"{now:.4g} {unit}/l"}
     return dict(record)
+
+
+def _strength(record: Mapping[str, object], unit: str) -> float | None:
+    product, water = record.get(f"product_{unit}"), record.get("water_l")
+    is_known = isinstance(product, int | float) and isinstance(water, int | float) and water > 0
+    return product / water if is_known else None  # type: ignore[operator]
 
 
 def declined(task: Planned) -> Line:
@@ -147,7 +148,7 @@ def _amounts(task: Planned, garden: Garden) -> Mapping[str, object]:
         found |= {
             f"product_{task.unit}": round(task.product, 3),
             "water_l": round(task.whole_l, 3),
-            "rate": rate_words(task.product, task.unit, task.whole_l),
+            "rate": f"{task.product / task.whole_l:.4g} {task.unit}/l",
         }
     return found
 

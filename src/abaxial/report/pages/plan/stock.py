@@ -2,8 +2,10 @@
 
 from datetime import date
 
+from abaxial.errors import FaultError
+from abaxial.label.precautions import kinds_for
 from abaxial.report.answers.stock import PlantingStock, StockAnswer, Traced
-from abaxial.report.blocks import Block, Caution, Line, Page, Points, Row, Section, Table
+from abaxial.report.blocks import Block, Caution, Line, Page, Points, Precautions, Row, Section, Table
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import day_words, full_date
 from abaxial.report.words.quantities import Units, counted, listed
@@ -15,11 +17,13 @@ _NEVER_CLEAN = "A clump that looks clean is not called clean: what came in latel
 
 
 def stock_page(answer: StockAnswer, units: Units = "metric") -> Page:
-    """The blocks of a stock's answer."""
+    """The blocks of a stock's answer. Raises FaultError where something may be divided and a precaution is lacking."""
     head: list[Block] = [Line(_headline(answer), _NEVER_CLEAN), _cultivars(answer)]
     safe = tuple(f"{each.cultivar}. {words.safety_words(each.safety)}" for each in answer.cultivars if each.safety)
     if safe:
         head.append(Points("To keep it safe", safe))
+    if safe or any(each.may_divide for each in answer.plantings):
+        head.append(_precautions(answer, units))
     if answer.traced is not None:
         head += _traced(answer.traced)
     sections = tuple(_section(each, number, units, answer) for number, each in enumerate(answer.plantings, start=1))
@@ -28,6 +32,17 @@ def stock_page(answer: StockAnswer, units: Units = "metric") -> Page:
     invented = " · invented garden and weather" if answer.invented else ""
     kicker = f"What to keep, {full_date(answer.today)}{invented}"
     return Page(answer.garden, kicker, tuple(head), sections, (*tail, made_in_short(answer.passport)), every=True)
+
+
+def _precautions(answer: StockAnswer, units: Units) -> Precautions:
+    lacking = [kind for kind in kinds_for(("blade",)) if kind not in {each.kind for each in answer.precautions}]
+    if lacking:
+        raise FaultError(
+            f"Dividing cannot be spoken of without the precautions {', '.join(lacking)}.",
+            remedy="Give it those of label.precautions.",
+        )
+    told = tuple(dict.fromkeys(say(each, units, answer.today) for each in answer.precautions))
+    return Precautions("Before you divide", (*told, "Clean the blade before each clump: abaxial dispose says how."))
 
 
 def _headline(answer: StockAnswer) -> str:

@@ -18,6 +18,7 @@ _NAMES = {
     "lost_half_frac": "rusted leaf at which half of them would be",
     "lost_steepness": "how suddenly that comes",
     "stem_factor": "that, where the stem is attacked, so many times",
+    "stem_lost_frac": "clumps lost whose attacked stem is left standing",
 }
 
 
