@@ -24,9 +24,13 @@ class SprayNeed(NamedTuple):
     product: float
 
 
-def work_of(plot: Plot, sprays: Mapping[str, SprayNeed]) -> Work:
-    """What things take on a planting. sprays : bottle to what it needs."""
+def work_of(plot: Plot, sprays: Mapping[str, SprayNeed], *, rusted_leaves: float | None = None) -> Work:
+    """What things take on a planting. sprays : bottle to what it needs. rusted_leaves : on which rust shows, in all; None where
+    nobody knows, and many are looked for."""
     minutes = {kind: work()[name].value * plot.clumps for kind, name in _BY_CLUMP.items()}
+    if rusted_leaves is not None:
+        picking = work()["search_min_clump"].value * plot.clumps + work()["pick_min_leaf"].value * rusted_leaves
+        minutes["rusted_leaves_off"] = picking
     minutes |= {kind: work()[name].value for kind, name in _BY_BED.items()}
     minutes["clear_litter"] = work()["litter_min_m2"].value * plot.ground_m2
     once = work()["spray_passes"].value * plot.ground_m2 / work()["spray_m2_s"].value / 60.0

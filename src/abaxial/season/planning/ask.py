@@ -21,7 +21,7 @@ from abaxial.plan.programmes.permitted import Permitted
 from abaxial.plan.programmes.step import SPRAYS, Programme, Step
 from abaxial.plan.programmes.together import Joint
 from abaxial.plan.proposal.prospect import Ask, Bed
-from abaxial.plan.prospects import begin, stakes, stock
+from abaxial.plan.prospects import begin, permit, stakes, stock
 from abaxial.plan.prospects.labour import SprayNeed, work_of
 from abaxial.plan.prospects.permit import Law, permitted
 from abaxial.plan.prospects.permit import Standing as Open
@@ -171,7 +171,13 @@ def _bed(
         worth=(planting.worth_factor, planting.replaceable),
         stem_frac=stems.get(planting.name, STEM_FRAC),
     )
-    return Bed(ground.plot, may, work_of(ground.plot, needs), stake, partial(calendar.row, planting.bed))
+    return Bed(
+        ground.plot,
+        may,
+        work_of(ground.plot, needs, rusted_leaves=ground.rusted_leaves),
+        stake,
+        partial(calendar.row, planting.bed),
+    )
 
 
 def _some(values: Mapping[str, float], names: Container[str]) -> dict[str, object]:
@@ -186,9 +192,17 @@ def _grounds(now: Present, asked: Asking, told: Posterior, days: tuple[int, int]
         leaves, today = here.stand.growth, asked.grown.sky.today
         is_open = flowers_open_in(here.stand.bed.name, now.garden.plantings, asked.grown.sky.local_date)
         area = float(leaves.leaf_area_index_lower[today] + leaves.leaf_area_index_upper[today])
+        on_shoots = float(leaves.open_leaves[today]) * here.stand.species["shoots_per_clump"] * plot.clumps
+        bearing = next(each.incidence_frac[1] for each in share.days if each.day == asked.day)
         found.append(
             Ground(
-                here, replace(plot, habits=own), area * plot.ground_m2, float(share.showing_frac[1]), tank_l, is_open
+                here,
+                replace(plot, habits=own),
+                leaf_area_m2=area * plot.ground_m2,
+                showing_frac=float(share.showing_frac[1]),
+                tank_l=tank_l,
+                flowers_open=is_open,
+                rusted_leaves=on_shoots * bearing,
             )
         )
     return found
@@ -212,7 +226,9 @@ def _permitted(
         else act._replace(weeks=tuple(week for week in act.weeks if week > 0))
         for act in found.acts
     ]
-    return replace(found, acts=tuple(act for act in acts if act.weeks)), refused
+    left, kept = permit.kept_back([act for act in acts if act.weeks], light=standing.light)
+    refused = {**refused, **{bottle: (Refusal("kept_for_worse", {"planting": name}),) for bottle in kept}}
+    return replace(found, acts=left), refused
 
 
 def _joint(asked: Asking, grounds: Sequence[Ground], beds: Sequence[Bed], days: tuple[int, int]) -> tuple[Joint, ...]:

@@ -38,7 +38,7 @@ LIGHT_FRAC = 0.02
 
 
 class Ground(NamedTuple):
-    """One planting before it is asked what may be done. showing_frac : middle of today's. tank_l : of the sprayer.
+    """One planting before it is asked what may be done. rusted_leaves : leaves on which rust shows, in all. showing_frac : middle of today's. tank_l : of the sprayer.
     flowers_open : in its bed; None where nobody knows."""
 
     here: Here
@@ -47,6 +47,7 @@ class Ground(NamedTuple):
     showing_frac: float
     tank_l: float
     flowers_open: bool | None
+    rusted_leaves: float = 0.0
 
 
 def law_of(told: Told, materials: Mapping[str, Material]) -> Law:

@@ -151,8 +151,17 @@ def _wait(facts: Facts) -> str:
     return f"Leave {who or 'the rest'} alone this week; nothing there is worth more than it costs."
 
 
+def _kept_for_worse(facts: Facts) -> str:
+    who = listed(facts.names("plantings"), most=4)
+    return (
+        f"{facts.text('bottle') or 'What rust can learn to live with'} is kept for a heavier attack; while little shows"
+        f"{f' on {who}' if who else ''}, leaves off and oil come first."
+    )
+
+
 #: why, and why not
 BECAUSE = {
+    "kept_for_worse": _kept_for_worse,
     "saves": _saves,
     "look_changes": _look_changes,
     "bound_by": _bound_by,
