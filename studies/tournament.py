@@ -1,7 +1,7 @@
 """Our plan against seven simpler ways through the same seasons, in three climates, all judged by one loss.
 
 Run as `scripts/study tournament [SEASONS]`: a run that was stopped goes on where it was, season by season. Everything that could
-decide it was fixed in tournament_setup.toml before the first run. `python -m studies.tournament --replay CLIMATE SEASON [PLAYER]`
+decide it stands in tournament_setup.toml. `python -m studies.tournament --replay CLIMATE SEASON [PLAYER]`
 tells one season week by week. What is found lies beside this file in TOML, with a picture and a table in the documentation.
 """
 
