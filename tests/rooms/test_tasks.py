@@ -3,11 +3,13 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+from tests.rooms.invented_plan import invented_plan
 from tests.rooms.invented_week import TODAY, invented_week
 
 from abaxial.garden.parts import Garden, Gardener
 from abaxial.place import Place
-from abaxial.report.answers.week import Band, PlantingWeek, SoilWater, Task, WhatIf
+from abaxial.report.answers.plan import Plan, PlanTask
+from abaxial.report.answers.week import Band, PlantingWeek, Reason, SoilWater, Task, WhatIf
 from abaxial.season import tasks
 from abaxial.season.record import Known
 from abaxial.weather import series
@@ -51,10 +53,20 @@ def thirsty(name: str, days: int = 2) -> PlantingWeek:
 
 
 def chosen(
-    *pages: PlantingWeek, minutes: int = 60, weekdays: tuple[int, ...] = EVERY_DAY, rain_unknown_days: int = 0
+    *pages: PlantingWeek,
+    minutes: int = 60,
+    weekdays: tuple[int, ...] = EVERY_DAY,
+    rain_unknown_days: int = 0,
+    plan: Plan | None = None,
 ) -> tuple[Task, ...]:
     garden = Garden("Trial", PLACE, (), (), Gardener(weekdays, minutes))
-    return tasks.choose(garden, pages, known(rain_unknown_days), TODAY)
+    return tasks.choose(garden, pages, known(rain_unknown_days), TODAY, plan)
+
+
+def busy(minutes: int) -> Plan:
+    """A plan with one task, tomorrow."""
+    task = PlanTask("k1", "cut_down", ("A",), ("Quay",), (TODAY + timedelta(days=1),), minutes, Reason("saves", {}))
+    return replace(invented_plan(), tasks=(task,))
 
 
 def kinds(given: tuple[Task, ...]) -> list[str]:
@@ -147,3 +159,26 @@ def test_unwritten_rain_asks_for_one_line():
 
 def test_soil_that_holds_for_a_week_asks_for_no_water():
     assert chosen(thirsty("A", days=6)) == ()
+
+
+def test_what_is_planned_takes_its_minutes_first():
+    page = due("A")
+
+    assert kinds(chosen(page, plan=busy(50))) == ["turn_leaves"]
+    assert chosen(page, plan=busy(55)) == ()
+
+
+def test_where_there_is_a_plan_changes_of_habit_are_its_own_business():
+    page = could("A", "water_at_dawn_on_soil", 0.6)
+
+    assert kinds(chosen(page)) == ["water_at_dawn_on_soil"]
+    assert chosen(page, plan=busy(5)) == ()
+
+
+def test_what_needs_no_plan_follows_what_is_planned():
+    plan = busy(10)
+    garden = Garden("Trial", PLACE, (), (), Gardener(EVERY_DAY, 60))
+
+    told = tasks.joined(plan, chosen(due("A"), plan=plan), garden).tasks
+    assert [each.kind for each in told] == ["cut_down", "turn_leaves"]
+    assert len({each.key for each in told}) == 2

@@ -27,7 +27,7 @@ THIS_WEEK = ("water_at_dawn_on_soil", "low_leaves_off")
 
 
 def choose(
-    garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: date, plan: Plan | None
+    garden: Garden, pages: Sequence[PlantingWeek], known: Known, today: date, plan: Plan | None = None
 ) -> tuple[Task, ...]:
     """The tasks that need no plan. today : on the garden's clock. plan : whose tasks go first; None where there is none. Leaves
     due to show come first, then, without a plan, the change of habit that avoids most, then thirst, then the one line that would
