@@ -15,7 +15,7 @@ from abaxial import hours
 from abaxial.assimilation import estimate as walks
 from abaxial.assimilation import keeping
 from abaxial.season import asking, demo
-from abaxial.season.present import Luck, Present, Told, present
+from abaxial.season.present import Luck, Present, present, told_by
 from benchmarks.week import invented_garden
 
 
@@ -24,7 +24,7 @@ def at_the_demo(plantings: int) -> Present:
     with tempfile.TemporaryDirectory() as folder:
         garden = invented_garden(Path(folder), plantings)
         at = datetime.fromisoformat(demo.TODAY).replace(tzinfo=hours.zone_named(garden.place.zone))
-        return present(garden, at, Told(), Luck())
+        return present(garden, at, told_by(garden, at), Luck())
 
 
 def seconds(job: Callable[[], object]) -> float:

@@ -125,6 +125,13 @@ def test_the_most_applications_are_those_of_any_twelve_months(days, told):
     assert kinds(bottle("chlorothalonil", most_applications=2), day=days, history=twice) == told
 
 
+def test_a_second_bottle_of_the_same_active_does_not_lengthen_the_year_of_the_first():
+    first = [done("chlorothalonil", day=day, most_applications=2) for day in (0, 30)]
+
+    assert kinds(bottle("chlorothalonil", most_applications=9), day=60, history=first) == ["too_often_in_a_year"]
+    assert kinds(bottle("chlorothalonil", most_applications=9), day=395, history=first) == []
+
+
 def test_a_spray_entered_late_is_counted_with_those_after_it():
     later = [done("chlorothalonil", day=day) for day in (20, 40)]
 

@@ -15,7 +15,8 @@ class Done(NamedTuple):
 
     codes : FRAC codes, none for what does nothing to rust. kinds : of its materials, "home_brew" for a brew. product_ml :
     product [ml; g of a powder]. area_m2 : ground. actives : keys of materials. product : see Bottle.product. interval_d : of
-    its label [d]. reentry_h : of its label [h]. ended : when the spraying was over, None where only the day is known.
+    its label [d]. reentry_h : of its label [h]. most_applications : its label allows of its active ingredients in most_over_d
+    days, None where it says nothing. ended : when the spraying was over, None where only the day is known.
     """
 
     on: date
@@ -30,6 +31,8 @@ class Done(NamedTuple):
     interval_d: int = 0
     reentry_h: float = 0.0
     ended: datetime | None = None
+    most_applications: int | None = None
+    most_over_d: int = 365
 
     @property
     def words(self) -> frozenset[str]:
@@ -72,6 +75,7 @@ def done_of(bottle: Bottle, site: Site, on: date, materials: Mapping[str, Materi
     return Done(
         on, site.planting, bottle.key, contents.codes, contents.kinds, site.product_ml, site.area_m2, contents.actives,
         bottle.product, bottle.label.interval_d or 0, bottle.label.reentry_h or 0.0,
+        most_applications=bottle.label.most_applications, most_over_d=bottle.label.most_over_d,
     )  # fmt: skip
 
 

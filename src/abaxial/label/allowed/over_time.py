@@ -45,13 +45,11 @@ def interval_d(case: Case) -> int:
 def year(case: Case) -> Iterator[Refusal]:
     """Whether the label's most applications and most product are kept in every stretch of time that holds this day."""
     label, site = case.label, case.site
-    if label.most_applications is not None:
-        times = times_in_a_year(case)
-        if times > label.most_applications:
-            yield refuse(
-                "too_often_in_a_year", planting=site.planting, times=times, most=label.most_applications,
-                over_d=label.most_over_d,
-            )  # fmt: skip
+    for allowed, over_d in _most_applications(case):
+        times = times_in(case, over_d)
+        if times > allowed:
+            yield refuse("too_often_in_a_year", planting=site.planting, times=times, most=allowed, over_d=over_d)
+            break
     if label.most_product_per_m2 is not None and site.area_m2 > 0.0:
         same = [each for each in case.there if each.product == case.bottle.product and each.area_m2 > 0.0]
         amounts = [each.product_ml / each.area_m2 for each in same] + [site.product_ml / site.area_m2]
@@ -64,9 +62,23 @@ def year(case: Case) -> Iterator[Refusal]:
 
 
 def times_in_a_year(case: Case) -> int:
-    """Days with something of the same active ingredients on these plants, this one counted, in the fullest stretch."""
+    """Days with something of the same active ingredients on these plants, this one counted, in the fullest stretch that the
+    label counts over."""
+    return times_in(case, case.label.most_over_d)
+
+
+def times_in(case: Case, over_d: int) -> int:
+    """The same in stretches of so many days."""
     days = sorted({case.on, *(each.on for each in case.there if _same_actives(case, each))})
-    return int(most_in_a_window(days, [1.0] * len(days), case.on, case.label.most_over_d))
+    return int(most_in_a_window(days, [1.0] * len(days), case.on, over_d))
+
+
+def _most_applications(case: Case) -> list[tuple[int, int]]:
+    """What this label allows in how many days, and what the labels of others with the same active ingredients did: a bottle
+    of another name does not lengthen the year of the first."""
+    said = [(each.most_applications, each.most_over_d) for each in case.there if _same_actives(case, each)]
+    own = (case.label.most_applications, case.label.most_over_d)
+    return sorted({(most, over_d) for most, over_d in (own, *said) if most is not None})
 
 
 def closed(case: Case) -> Iterator[Refusal]:

@@ -54,13 +54,19 @@ def law_of(told: Told, materials: Mapping[str, Material]) -> Law:
     """The bottles that may be proposed at all, the rules, and what was done so far. Raises LabelError for a rule that would
     become looser."""
     own = {name: value for name, value in told.values.items() if name in label_limits.printed()}
-    history = [one for each in told.done if each.is_application for one in _done(each, materials, told.moved)]
+    shelf = {each.key: each for each in told.bottles}
+    history = [one for each in told.done if each.is_application for one in _done(each, shelf, materials, told.moved)]
     bottles = [each for each in told.bottles if each.kind != "home_brew"]
     return Law(bottles, history, label_limits.rules_from(own, where="the values you set"), materials)
 
 
-def _done(treatment: Treatment, materials: Mapping[str, Material], moved: Sequence[Descent]) -> list[Done]:
-    """The record of a treatment, planting by planting; one that was moved since has its own, with the same share."""
+def _done(
+    treatment: Treatment, shelf: Mapping[str, Bottle], materials: Mapping[str, Material], moved: Sequence[Descent]
+) -> list[Done]:
+    """The record of a treatment, planting by planting; one that was moved since has its own, with the same share. What the label
+    says of days to come counts where its bottle still stands on the shelf."""
+    bottle = shelf.get(treatment.bottle)
+    label = bottle.label if bottle is not None else None
     known = [materials[key] for key in treatment.actives if key in materials]
     codes = {*treatment.codes, *(code for each in known for code in each.codes)}
     kinds = ("home_brew",) if treatment.home_brew else tuple(sorted({each.kind for each in known}))
@@ -77,7 +83,11 @@ def _done(treatment: Treatment, materials: Mapping[str, Material], moved: Sequen
             area_m2=(treatment.area_m2 or 0.0) * share,
             actives=treatment.actives,
             product=treatment.registration or treatment.bottle,
+            interval_d=(label.interval_d or 0) if label is not None else 0,
+            reentry_h=(label.reentry_h or 0.0) if label is not None else 0.0,
             ended=None if treatment.ended is None else treatment.ended.replace(tzinfo=None),
+            most_applications=label.most_applications if label is not None else None,
+            most_over_d=label.most_over_d if label is not None else 365,
         )
         for name in stand_as(treatment.plantings, treatment.on, moved)
     ]
