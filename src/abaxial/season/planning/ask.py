@@ -49,6 +49,8 @@ DECLINED_D = 7
 TANK_L = 5.0
 #: chance that a stem is attacked where nobody looked at it, and where rust was seen on one of late
 STEM_FRAC, STEM_SEEN_FRAC, STEM_SEEN_D = 0.02, 0.9, 42
+#: from this share of leaf area on, showing or hidden, it is worth thinking about a stand that is less crowded or wet
+RUSTED_FRAC = 0.001
 #: from this share of leaf area on rust is taken to show
 SHOWS_FRAC = 0.005
 
@@ -185,8 +187,10 @@ def _some(values: Mapping[str, float], names: Container[str]) -> dict[str, objec
 
 
 def _grounds(now: Present, asked: Asking, told: Posterior, days: tuple[int, int]) -> list[Ground]:
-    nights = habits.habits_of(now.garden, asked.grown, days)
     shares = outcome.shares(told, now=asked.day, weeks=1)
+    # where next to nothing is rusted, nobody thins this week
+    rusted = [each.showing_frac[1] + each.latent_frac[1] >= RUSTED_FRAC for each in shares]
+    nights = habits.habits_of(now.garden, asked.grown, days, [place for place, is_so in enumerate(rusted) if is_so])
     tank_l, found = now.told.values.get("tank_l", TANK_L), []
     for here, plot, own, share in zip(asked.grown.here, asked.plots, nights, shares, strict=True):
         leaves, today = here.stand.growth, asked.grown.sky.today

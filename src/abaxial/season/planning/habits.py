@@ -1,6 +1,6 @@
 """The nights ahead if a planting were thinned, or watered at the foot: what else they would let in."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 
 from abaxial.garden.parts import Bed, Garden
@@ -17,9 +17,17 @@ RUN_IN_D = 3
 DAWN_H = 6
 
 
-def habits_of(garden: Garden, grown: Grown, days: tuple[int, int]) -> Sequence[Mapping[str, Nights]]:
-    """Of every planting whose rust is known, the nights that other habits would bring. days : first and the one after the last."""
-    asked = [(place, kind, *_kept(each, kind)) for place, each in enumerate(grown.here) for kind in _possible(each)]
+def habits_of(
+    garden: Garden, grown: Grown, days: tuple[int, int], places: Container[int]
+) -> Sequence[Mapping[str, Nights]]:
+    """Of every planting whose rust is known, the nights that other habits would bring. days : first and the one after the last.
+    places : plantings for which it matters; others have none."""
+    asked = [
+        (place, kind, *_kept(each, kind))
+        for place, each in enumerate(grown.here)
+        if place in places
+        for kind in _possible(each)
+    ]
     found: list[dict[str, Nights]] = [{} for _ in grown.here]
     if not asked:
         return found
