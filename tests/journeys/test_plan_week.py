@@ -174,6 +174,7 @@ def test_where_the_weather_ends_no_hour_is_promised_for_a_spray(wet_months: Path
 
     assert not any(step.week == 0 and step.kind in SPRAYS for step in choice(plan).steps)
     assert all(not each.bottle for each in plan.tasks)
+    assert [each.kind for each in plan.no_hours] == ["no_forecast"]
 
 
 # ------------------------------------------------------------------ what may not be

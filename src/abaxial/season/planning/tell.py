@@ -36,7 +36,7 @@ def told(question: Question, proposed: Proposed, posterior: Posterior, day: int)
         joint=_joint_offers(question, proposed),
         not_to_do=(*_habits(question), *_refused(question), *question.hindered),
         asks=law.asks_of(question.law, question.grounds, question.refused, _unseen(question)),
-        no_hours=_no_hours(question),
+        no_hours=_no_hours(question) or _no_forecast(question),
         warnings=(),
         cost=choice.objective,
         bound=choice.bound,
@@ -162,6 +162,12 @@ def _no_hours(question: Question) -> tuple[Reason, ...]:
             for_flowers = any(each.kind in _FLOWERS for each in opening.shut)
             found.setdefault((bottle, for_flowers), ([], opening))[0].append(bed)
     return tuple(_shut(bottle, beds, opening) for (bottle, _), (beds, opening) in found.items())
+
+
+def _no_forecast(question: Question) -> tuple[Reason, ...]:
+    """That hours cannot be told, where something might be sprayed and nothing is forecast."""
+    might = any(standing.sites for standing in question.standings)
+    return (Reason("no_forecast", {}),) if might and not question.calendar.opened else ()
 
 
 def _shut(bottle: str, beds: Sequence[str], opening: Opening) -> Reason:

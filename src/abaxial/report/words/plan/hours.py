@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 
 from abaxial.report.answers.plan import OpenHours
 from abaxial.report.words.dates import short_weekday, weekday_words
-from abaxial.report.words.facts import Facts
+from abaxial.report.words.facts import Facts, always
 from abaxial.report.words.likelihood import tenths
 from abaxial.report.words.quantities import counted, listed
 
@@ -103,5 +103,10 @@ def _closing(kind: str) -> Callable[[Facts], str]:
 
 CLOSINGS: dict[str, Callable[[Facts], str]] = {
     "no_hours": _no_hours,
+    **always(
+        {
+            "no_forecast": "There is no forecast, so no hour of this week can be called fit for spraying. Fetch one, and ask again."
+        }
+    ),
     **{kind: _closing(kind) for kind in CLOSED_BY},
 }
