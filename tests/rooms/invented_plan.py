@@ -184,6 +184,7 @@ def _offer() -> JointOffer:
         date(2027, 1, 12),
         Band(3.0, 14.0, 31.0),
         False,
+        _precautions("blade"),
     )
 
 

@@ -11,7 +11,7 @@ from abaxial.errors import FaultError
 from abaxial.label.precautions import kinds_for
 from abaxial.plan.programmes.step import KINDS
 from abaxial.report import render
-from abaxial.report.answers.week import Reason, WeekAnswer
+from abaxial.report.answers.week import Band, Reason, WeekAnswer
 from abaxial.report.blocks import Action, Precautions
 from abaxial.report.html import page_html
 from abaxial.report.pages.plan.cautions import cautions_told
@@ -19,6 +19,7 @@ from abaxial.report.pages.plan.tasks import WORKS
 from abaxial.report.pages.week import week_page
 from abaxial.report.pdf import page_pdf
 from abaxial.report.terminal import page_text
+from abaxial.report.words.plan.because import against_words
 from abaxial.report.words.speech import SENTENCES, say
 
 WEEK = planned_week()
@@ -74,8 +75,9 @@ def test_a_spray_is_told_in_us_measures_rounded_down() -> None:
 def test_the_label_and_the_law_come_first_on_every_task_that_can_hurt() -> None:
     paper = render.pdf_bytes(WEEK)
 
-    assert FLOWING.count(FIRST) == PAGE.count(FIRST) == 2
-    assert FLOWING.count("Where a licence is needed") == 2
+    # two tasks, and the offer to cut everything down
+    assert FLOWING.count(FIRST) == PAGE.count(FIRST) == 3
+    assert FLOWING.count("Where a licence is needed") == 3
     assert len(paper) > 10_000
 
 
@@ -98,6 +100,19 @@ def test_a_task_that_lacks_one_precaution_is_not_shown_either() -> None:
         week_page(week, {})
 
 
+def test_an_offer_to_cut_everything_down_is_not_shown_without_its_precautions() -> None:
+    bare = tuple(replace(each, precautions=()) for each in WEEK.plan.joint)
+
+    with pytest.raises(FaultError, match="without its precautions"):
+        week_page(_with(WEEK, joint=bare), {})
+
+
+def test_a_choice_that_saves_nothing_against_the_next_best_does_not_boast() -> None:
+    choice = replace(WEEK.plan.choices[0], saves=Band(-2.9, -0.5, -0.1))
+
+    assert against_words(choice).endswith("would come to about the same.")
+
+
 def test_neither_an_action_that_hurts_nor_a_list_of_precautions_can_be_empty() -> None:
     with pytest.raises(FaultError):
         Action("Spray", "today", "", hurts=True)
@@ -113,7 +128,7 @@ def test_every_kind_of_step_that_is_done_by_blade_or_bottle_can_hurt() -> None:
 
 
 def test_a_look_needs_no_precautions() -> None:
-    text = page_text(week_page(_with(WEEK, tasks=(looking(),)), {}))
+    text = page_text(week_page(_with(WEEK, tasks=(looking(),), joint=()), {}))
 
     assert "Turn leaves of day lilies by the gate and write down how many show rust" in text
     assert "Take care" not in text

@@ -15,6 +15,7 @@ from abaxial.label.reading import read_bottle
 from abaxial.plan.choose import tally
 from abaxial.plan.choose.solve import Effort
 from abaxial.plan.programmes.step import WAIT
+from abaxial.plan.proposal.account import account
 from abaxial.plan.proposal.propose import Proposed, again, propose
 from abaxial.plan.proposal.prospect import losses_of
 from abaxial.plan.prospects.labour import SprayNeed
@@ -144,3 +145,13 @@ def test_an_hour_of_ones_own_is_not_spent_where_there_is_none():
     case = garden(time=Time([0.0] * WEEKS, 0.0, {"blue": 0.0}))
 
     assert set(plan_cases.programmes(propose(case.ask, PROVED))) == {WAIT}
+
+
+@pytest.mark.parametrize("case", [ONE_BOTTLE, ONE_HOUR, garden()], ids=["one bottle", "one hour", "plenty"])
+def test_nothing_that_the_others_leave_room_for_is_better_than_what_was_chosen(case: Case):
+    found = propose(case.ask, PROVED, against=case.against)
+
+    for place in range(len(NAMES)):
+        told = account(case.ask, found, place, np.full(found.prospects[place].losses.shape[1], 0.2))
+        assert told.saves is None or told.saves.saved_money >= -1e-6
+        assert told.other is None or told.other.now() != told.programme.now()

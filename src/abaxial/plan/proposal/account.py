@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from abaxial.assimilation.looks import read_looks
 from abaxial.plan import cost, explain
+from abaxial.plan.choose import start, tally
 from abaxial.plan.explain import Contrast, Look, Turning
 from abaxial.plan.programmes.step import Programme
 from abaxial.plan.proposal.propose import Proposed
@@ -42,12 +43,10 @@ def account(ask: Ask, proposed: Proposed, place: int, seen_frac: Floats) -> Acco
     """What a plan comes to for one planting. seen_frac : (versions,) chance that a turned low leaf is counted as rusted."""
     prospect, own = proposed.prospects[place], proposed.own[place]
     row = proposed.chosen[place]
-    rows = [*range(own), *([row] if row >= own else [])]
-    now = [prospect.programmes[each].now() for each in rows]
-    best = explain.best_other(prospect.cost[rows], rows.index(row), now)
-    other = rows[best] if best >= 0 else -1
-    saves = explain.contrast(prospect.losses[row], prospect.losses[other]) if other >= 0 else None
-    saved = prospect.losses[other] - prospect.losses[row] if other >= 0 else np.zeros(1)
+    other, mixing_money = _next_best(proposed, place)
+    dearer = prospect.losses[other] + mixing_money if other >= 0 else prospect.losses[row]
+    saves = explain.contrast(prospect.losses[row], dearer) if other >= 0 else None
+    saved = dearer - prospect.losses[row]
     turned = _turning(ask, proposed, place, seen_frac) if row < own else None
     ground = ask.beds[place].plot.ground_m2
     programmes = prospect.programmes
@@ -64,6 +63,28 @@ def account(ask: Ask, proposed: Proposed, place: int, seen_frac: Floats) -> Acco
         if_fewer=programmes[turned.fewer_course] if turned and turned.fewer_course >= 0 else None,
         if_more=programmes[turned.more_course] if turned and turned.more_course >= 0 else None,
     )
+
+
+def _next_best(proposed: Proposed, place: int) -> tuple[int, float]:
+    """The best other programme that asks for something else now and that everybody else's leave room for, -1 where there is
+    none; and how much more mixing it would make in the garden [money]."""
+    prospect, own, row = proposed.prospects[place], proposed.own[place], proposed.chosen[place]
+    problem, picked = proposed.problem, np.asarray(proposed.choice.picked)
+    now = [each.now() for each in prospect.programmes]
+    if row >= own:
+        alone = [*range(own), row]
+        best = explain.best_other(prospect.cost[alone], own, [now[each] for each in alone])
+        return (alone[best] if best >= 0 else -1), 0.0
+    candidates, used, losses = start.options(problem, picked, place)
+    rows = np.asarray(proposed.kept[candidates] - sum(proposed.own[:place]), np.int64)
+    at = int(np.flatnonzero(rows == row)[0])
+    room = np.asarray((tally.room(problem, used) >= -tally.TOLERANCE).all(axis=1))
+    room[at] = True
+    best = explain.best_other(np.where(room, losses, np.inf), at, [now[each] for each in rows])
+    if best < 0 or not room[best]:
+        return -1, 0.0
+    other = int(rows[best])
+    return other, float(losses[best] - losses[at] - prospect.cost[other] + prospect.cost[row])
 
 
 def joint_dearer(proposed: Proposed, number: int, plantings: tuple[int, ...]) -> Three:

@@ -27,7 +27,7 @@ _LEAST_FRAC = 0.1
 
 class Proposed(NamedTuple):
     """The plan. own : how many of each planting's programmes are its own. chosen : (plantings,) row of each prospect.
-    problem : as it was chosen in. choice : from the solver; its bound holds for every plan that the rules allow.
+    problem : as it was chosen in; kept : which of all candidates are in it. choice : from the solver; its bound holds for every plan that the rules allow.
     joint_losses : (joint programmes, versions). joint_taken : which of them were. outcome : (plantings, versions) with
     all chosen programmes done at once. waiting : with nothing done. again : how often a rule sent a choice back."""
 
@@ -35,6 +35,7 @@ class Proposed(NamedTuple):
     own: tuple[int, ...]
     chosen: tuple[int, ...]
     problem: Problem
+    kept: NDArray[np.int64]
     choice: Choice
     joint_losses: Floats
     joint_taken: tuple[int, ...]
@@ -46,6 +47,7 @@ class Proposed(NamedTuple):
 class _Picked(NamedTuple):
     problem: Problem
     choice: Choice
+    kept: NDArray[np.int64]
     candidates: tuple[int, ...]
 
 
@@ -98,7 +100,7 @@ def _pick(
     offers = Offers(*(getattr(of.offers, name)[some] for name in Offers.__dataclass_fields__))
     problem = problems.set_out(offers, ask.stock, ask.hours, ask.rotation)
     choice = solve.choose(problem, effort, tell=ears[0], stop=ears[1])
-    return _Picked(problem, choice, tuple(int(some[each]) for each in choice.picked))
+    return _Picked(problem, choice, some, tuple(int(some[each]) for each in choice.picked))
 
 
 def _rows(ask: Ask, of: Rolled, candidates: Sequence[int]) -> tuple[int, ...]:
@@ -118,6 +120,7 @@ def _proposed(ask: Ask, of: Rolled, picked: _Picked, again: int) -> Proposed:
         own=of.own,
         chosen=chosen,
         problem=picked.problem,
+        kept=picked.kept,
         choice=picked.choice,
         joint_losses=np.stack(joint) if joint else np.zeros((0, 0)),
         joint_taken=tuple(sorted({each - of.first[-1] for each in picked.candidates if each >= of.first[-1]})),

@@ -105,7 +105,8 @@ class Choice:
 class JointOffer:
     """One programme for all plantings that share a rust, with its price against the plan. taken : whether the plan is it.
     week_of : the Monday of the week it would be done in. leaves_again : when leaves would stand again. dearer : than what was
-    chosen, in the person's own money; below 0 it is better."""
+    chosen, in the person's own money; below 0 it is better. precautions : of its work,
+    never empty."""
 
     rust_name: str
     plantings: tuple[str, ...]
@@ -114,6 +115,7 @@ class JointOffer:
     leaves_again: date | None
     dearer: Band
     taken: bool
+    precautions: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -82,7 +82,7 @@ def _task(question: Question, accounts: Sequence[Account], step: Step, on: date,
         hours=_hours(question, step, beds),
         wear=bottle.label.protective if bottle is not None and bottle.label is not None else (),
         disposal="bag_and_bin" if step.kind in LEAVES_WASTE else "",
-        precautions=_precautions(question, step, bottle),
+        precautions=precautions_of(question, step.kind, bottle),
         unless=look_changes(accounts[places[0]]) if len(places) == 1 else None,
     )
 
@@ -158,13 +158,14 @@ def _hours(question: Question, step: Step, beds: Sequence[str]) -> tuple[OpenHou
     )
 
 
-def _precautions(question: Question, step: Step, bottle: Bottle | None) -> tuple[Reason, ...]:
+def precautions_of(question: Question, kind: str, bottle: Bottle | None) -> tuple[Reason, ...]:
+    """The cautions of one kind of work; none where it cannot hurt."""
     if bottle is not None:
         contents = question.law.contents(bottle)
         known = Known(question.law.rules, bottle.label, contents)
         found = precautions.precautions_for(precautions.works_of(contents), known)
-    elif step.kind in WORKS:
-        found = precautions.precautions_for(WORKS[step.kind], Known(question.law.rules))
+    elif kind in WORKS:
+        found = precautions.precautions_for(WORKS[kind], Known(question.law.rules))
     else:
         return ()
     return tuple(Reason(each.kind, each.details) for each in found)

@@ -114,6 +114,7 @@ def _joint(question: Question, proposed: Proposed, number: int) -> JointOffer:
         leaves_again=_leaves_again(question, joint.plantings, week_of),
         dearer=_band(account.joint_dearer(proposed, number, joint.plantings)),
         taken=number in proposed.joint_taken,
+        precautions=doing.precautions_of(question, "cut_down", None),
     )
 
 

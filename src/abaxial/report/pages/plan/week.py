@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from datetime import date
 
+from abaxial.errors import FaultError
 from abaxial.report.answers.plan import Choice, JointOffer, Plan, PlanStep
 from abaxial.report.answers.week import Reason, WeekAnswer
 from abaxial.report.blocks import Block, Caution, Line, Points, Row, Table
+from abaxial.report.pages.plan.cautions import cautions_told
 from abaxial.report.pages.plan.tasks import in_order, task_blocks, why_words
 from abaxial.report.words.plan.because import against_words, buys_words, conditions_words, gap_words, offer_words
 from abaxial.report.words.plan.steps import short_words
@@ -29,7 +31,7 @@ def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
     closed = tuple(say(each, units, today) for each in plan.no_hours)
     if closed:
         blocks.append(Points("No hours for spraying", closed))
-    blocks += [_offer(each) for each in plan.joint]
+    blocks += [_offer(each, today, units) for each in plan.joint]
     asks = tuple(dict.fromkeys(say(each, units, today) for each in plan.asks))
     if asks:
         blocks.append(Caution("What we have to ask", asks))
@@ -85,10 +87,9 @@ def _plain(step: PlanStep) -> tuple[int, str]:
 def _why(plan: Plan, units: Units, *, said: Choice | None) -> tuple[str, ...]:
     """Two sentences for each planting that something is done with this week. said : the choice that the first line has
     told of already."""
-    done = {name for task in plan.tasks for name in task.plantings}
     told = []
     for each in plan.choices:
-        if each.planting in done and each.steps:
+        if any(step.week == 0 for step in each.steps):
             sentences = (buys_words(each, plan.weeks, units), "" if each is said else against_words(each))
             told.append(
                 f"{each.planting[0].upper()}{each.planting[1:]}. {' '.join(part for part in sentences if part)}"
@@ -121,10 +122,13 @@ def _nothing_because(plan: Plan) -> str:
     return "What is foreseen comes later; each planting says when."
 
 
-def _offer(offer: JointOffer) -> Points:
+def _offer(offer: JointOffer, today: date, units: Units) -> Points:
+    """Raises FaultError for work that can hurt and comes without its cautions."""
+    told = cautions_told(offer.precautions, units, today)
+    if not told:
+        raise FaultError(f"Cutting down against {offer.rust_name} is offered without its precautions.")
     title = f"{'All at once' if offer.taken else 'Or all at once'}, against {offer.rust_name}"
-    last = () if offer.taken else ("Its precautions come with it when you take it.",)
-    return Points(title, (offer_words(offer), conditions_words(offer), *last))
+    return Points(title, (offer_words(offer), conditions_words(offer), f"Take care. {' '.join(told)}"))
 
 
 def _foreseen(choice: Choice) -> str:

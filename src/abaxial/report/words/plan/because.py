@@ -30,8 +30,12 @@ def against_words(choice: Choice) -> str:
     """What a choice saves against the best other one, and how sure that is."""
     if choice.instead == choice.steps:
         return ""
+    other = instead_words(choice.instead)
+    if choice.saves.mid <= 0.0:
+        # as near as the search for the best may stop
+        return f"{other[0].upper()}{other[1:]} would come to about the same."
     return (
-        f"Against {instead_words(choice.instead)}, the next best, it saves about {money_band(choice.saves)} in your own "
+        f"Against {other}, the next best, it saves about {money_band(choice.saves)} in your own "
         f"money; that it is the better one is {likelihood_with_number(choice.sure_frac)}."
     )
 
