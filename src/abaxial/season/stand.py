@@ -20,6 +20,9 @@ from abaxial.weather.ensemble import WeatherEnsemble
 
 # hours before noon from which the night just ending is counted as lived
 MORNING_H = 8
+DAWN_H = 6
+# days before a stretch of them that let films and spores settle
+RUN_IN_D = 3
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,29 @@ def levels_of(bed: Bed, foliage: Canopy, when: When, topsoil_wet_frac: Floats) -
     """The lower and the upper leaves of foliage in a bed."""
     moist = wetness.constants()["moist_most_frac"].value
     return exposure.exposures(bed, foliage, when, topsoil_wet_frac, moist)
+
+
+def levels_between(
+    each: Stand, bed: Bed, foliage: Canopy, when: When, days: tuple[int, int]
+) -> tuple[Exposure, Exposure]:
+    """The same of a planting in another bed or foliage than its own, over some days. when : of those days. days : the first and
+    the one after the last."""
+    some = exposure.foliage_between(foliage, *days)
+    return levels_of(bed, some, when, each.soil.topsoil_wet_frac[slice(*days)])
+
+
+def watered_at_the_foot(bed: Bed) -> Bed:
+    """A bed whose leaves no watering wets any more; what splashes up has the day to dry."""
+    return replace(bed, watering=replace(bed.watering, manner="soil", local_hour=DAWN_H))
+
+
+def with_less(foliage: Canopy, kept_frac: float) -> Canopy:
+    """Foliage of which a share is kept, low and high alike."""
+    return replace(
+        foliage,
+        leaf_area_index_upper=foliage.leaf_area_index_upper * kept_frac,
+        leaf_area_index_lower=foliage.leaf_area_index_lower * kept_frac,
+    )
 
 
 def _grown(planting: Planting, kind: Species, temperature: Floats, sky: Sky) -> Growth:

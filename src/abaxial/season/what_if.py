@@ -9,15 +9,12 @@ from abaxial.host import growth
 from abaxial.infection import kernel, leaves, outlook
 from abaxial.infection.kernel import Nights
 from abaxial.microclimate import exposure, nights, wetness
-from abaxial.microclimate.exposure import Canopy, Exposure, Floats
+from abaxial.microclimate.exposure import Canopy, Floats
 from abaxial.report.answers.week import WhatIf
 from abaxial.season.planting_week import Biology, band
-from abaxial.season.stand import Sky, Stand, levels_of
+from abaxial.season.stand import RUN_IN_D, Sky, Stand, levels_between, watered_at_the_foot, with_less
 
 DAYS_BACK, DAYS_AHEAD = 21, 7
-# days before the window that let films and spores settle
-RUN_IN_DAYS = 3
-DAWN_H = 6
 # what is left of the low leaves when they are taken off, and how much farther apart "wider" is
 LOW_LEFT_FRAC, WIDER = 0.1, 1.5
 
@@ -36,14 +33,12 @@ class Habit:
 def habits_of(each: Stand) -> tuple[Habit, ...]:
     """Today's habits first, then the four changes."""
     bed, foliage, planting = each.bed, each.foliage, each.planting
-    watering = bed.watering
-    at_dawn = replace(bed, watering=replace(watering, manner="soil", local_hour=DAWN_H))
     obstacles = tuple(_half_open(one) for one in bed.obstacles)
     more_wind = horizon.open_wind_frac(obstacles) / horizon.open_wind_frac(bed.obstacles)
     sunny = replace(bed, obstacles=obstacles, shelter_frac=min(bed.shelter_frac * more_wind, 1.0))
     return (
         Habit("as_now", bed, foliage, 1.0, True),
-        Habit("water_at_dawn_on_soil", at_dawn, foliage, 1.0, watering.manner == "overhead"),
+        Habit("water_at_dawn_on_soil", watered_at_the_foot(bed), foliage, 1.0, bed.watering.manner == "overhead"),
         Habit(
             "low_leaves_off",
             bed,
@@ -51,7 +46,7 @@ def habits_of(each: Stand) -> tuple[Habit, ...]:
             LOW_LEFT_FRAC,
             bool(foliage.leaf_area_index_lower.any()),
         ),
-        Habit("wider_spacing", bed, _spaced(foliage, WIDER), 1.0, planting.clumps > 1),
+        Habit("wider_spacing", bed, with_less(foliage, 1.0 / WIDER**2), 1.0, planting.clumps > 1),
         Habit("more_sun", sunny, foliage, 1.0, bool(bed.obstacles)),
     )
 
@@ -60,7 +55,7 @@ def changes(
     sky: Sky, stands: Sequence[tuple[Stand, Biology]], garden: Garden, members: Floats
 ) -> list[tuple[WhatIf, ...]]:
     """The what-if table of each planting, over the last three weeks and the next. What is so already is not tried."""
-    first = max(sky.today - DAYS_BACK - RUN_IN_DAYS, 0)
+    first = max(sky.today - DAYS_BACK - RUN_IN_D, 0)
     end = min(sky.today + DAYS_AHEAD, sky.days)
     span, when = exposure.days_between(sky.when, first, end)
     air = sky.air[span]
@@ -68,7 +63,7 @@ def changes(
     for each, biology in stands:
         habits = habits_of(each)
         tried = [habit for habit in habits if habit.possible]
-        levels = [_levels(habit, each, when, first, end) for habit in tried]
+        levels = [levels_between(each, habit.bed, habit.foliage, when, (first, end)) for habit in tried]
         wet = wetness.leaf_wetness(air, [one for pair in levels for one in pair], when, garden.place, members)
         wet_h = nights.wet_h(wet, when)
         infected = [
@@ -90,11 +85,6 @@ def changes(
             tuple(rows.get(habit.change) or replace(as_now, change=habit.change, possible=False) for habit in habits)
         )
     return tables
-
-
-def _levels(habit: Habit, each: Stand, when: exposure.When, first: int, end: int) -> tuple[Exposure, Exposure]:
-    foliage = exposure.foliage_between(habit.foliage, first, end)
-    return levels_of(habit.bed, foliage, when, each.soil.topsoil_wet_frac[first:end])
 
 
 def _row(habit: Habit, now: Nights, then: Nights, wet_h: Floats, upper: Floats, window: tuple[int, int]) -> WhatIf:
@@ -124,12 +114,3 @@ def _half_open(obstacle: Obstacle) -> Obstacle:
 
 def _without_low_leaves(foliage: Canopy) -> Canopy:
     return replace(foliage, leaf_area_index_lower=foliage.leaf_area_index_lower * LOW_LEFT_FRAC)
-
-
-def _spaced(foliage: Canopy, factor: float) -> Canopy:
-    """The same plants on more ground."""
-    return replace(
-        foliage,
-        leaf_area_index_upper=foliage.leaf_area_index_upper / factor**2,
-        leaf_area_index_lower=foliage.leaf_area_index_lower / factor**2,
-    )

@@ -14,7 +14,6 @@ from abaxial.host import growth
 from abaxial.host.species import Species
 from abaxial.infection.kernel import Nights
 from abaxial.provenance import Parameter, read_parameters, read_table
-from abaxial.remedy import effect
 from abaxial.remedy.application import Application
 
 Floats = NDArray[np.float64]
@@ -79,10 +78,6 @@ class Plot:
         after = leaf_area.hanging(self.leaves(cut_down=(cut_row,)))[0].sum(axis=0)
         back = np.flatnonzero(after[cut_row + 1 :] >= 0.5 * before[max(cut_row - 1, 0)])
         return int(back[0]) + 1 if back.size else None
-
-    def stand(self, leaves: LeafDays) -> effect.Stand:
-        """Rain and new leaves, as sprays feel them. leaves : one row."""
-        return effect.stand(self.rain_mm, leaf_area.new_frac(leaves)[0])
 
 
 @cache

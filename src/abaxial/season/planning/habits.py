@@ -1,7 +1,6 @@
 """The nights ahead if a planting were thinned, or watered at the foot: what else they would let in."""
 
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import replace
 
 from abaxial.garden.parts import Bed, Garden
 from abaxial.infection import kernel, leaves
@@ -10,11 +9,7 @@ from abaxial.microclimate import exposure, nights, wetness
 from abaxial.microclimate.exposure import Canopy
 from abaxial.plan.prospects.plot import work
 from abaxial.season.planting_week import Grown, Here
-from abaxial.season.stand import levels_of
-
-# days before the first that let films and spores settle
-RUN_IN_D = 3
-DAWN_H = 6
+from abaxial.season.stand import RUN_IN_D, levels_between, watered_at_the_foot, with_less
 
 
 def habits_of(
@@ -33,7 +28,10 @@ def habits_of(
         return found
     sky, first = grown.sky, max(days[0] - RUN_IN_D, 0)
     span, when = exposure.days_between(sky.when, first, days[1])
-    levels = [_levels(grown.here[place], bed, foliage, when, (first, days[1])) for place, _, bed, foliage in asked]
+    levels = [
+        levels_between(grown.here[place].stand, bed, foliage, when, (first, days[1]))
+        for place, _, bed, foliage in asked
+    ]
     air = sky.air[span]
     wet = wetness.leaf_wetness(air, [one for pair in levels for one in pair], when, garden.place, grown.members)
     for number, (place, kind, _, _) in enumerate(asked):
@@ -55,18 +53,5 @@ def _possible(each: Here) -> tuple[str, ...]:
 def _kept(each: Here, kind: str) -> tuple[Bed, Canopy]:
     bed, foliage = each.stand.bed, each.stand.foliage
     if kind == "water_at_the_foot":
-        return replace(bed, watering=replace(bed.watering, manner="soil", local_hour=DAWN_H)), foliage
-    left = 1.0 - work()["thinned_frac"].value
-    return bed, replace(
-        foliage,
-        leaf_area_index_upper=foliage.leaf_area_index_upper * left,
-        leaf_area_index_lower=foliage.leaf_area_index_lower * left,
-    )
-
-
-def _levels(
-    each: Here, bed: Bed, foliage: Canopy, when: exposure.When, days: tuple[int, int]
-) -> tuple[exposure.Exposure, exposure.Exposure]:
-    first, end = days
-    some = exposure.foliage_between(foliage, first, end)
-    return levels_of(bed, some, when, each.stand.soil.topsoil_wet_frac[first:end])
+        return watered_at_the_foot(bed), foliage
+    return bed, with_less(foliage, 1.0 - work()["thinned_frac"].value)
