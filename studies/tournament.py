@@ -2,7 +2,8 @@
 
 Run as `scripts/study tournament [SEASONS]`: a run that was stopped goes on where it was, season by season. Everything that could
 decide it stands in tournament_setup.toml. `python -m studies.tournament --replay CLIMATE SEASON [PLAYER]`
-tells one season week by week. What is found lies beside this file in TOML, with a picture and a table in the documentation.
+tells one season week by week; `--garden CLIMATE SEASON FOLDER [PLAYER]` writes it as a garden that `abaxial week` opens. What is
+found lies beside this file in TOML, with a picture and a table in the documentation.
 """
 
 import json
@@ -16,18 +17,21 @@ import numba
 import numpy as np
 
 from abaxial.plan.programmes.step import Step
+from studies import tournament_garden
 from studies import tournament_plan as our_plan
 from studies import tournament_rivals as rivals
 from studies import tournament_scene as scenes
 from studies import tournament_told as told
 from studies.tournament_climate import setup
+from studies.tournament_garden import Season
+from studies.tournament_looks import NOT_LOOKED, Seen
 from studies.tournament_player import Garden
 from studies.tournament_scene import Scene
 
 #: seasons that were played, one a line; it may be deleted, and then all are played again
 PLAYED = Path(__file__).parent.parent / "build" / "tournament_seasons.jsonl"
 
-Week = tuple[int, list[int], list[tuple[int, Step]], float]
+Week = tuple[int, list[Seen], list[tuple[int, Step]], float]
 
 
 def play(scene: Scene, player: str, hear: Callable[[int, our_plan.Mind], None] | None = None) -> dict[str, Any]:
@@ -35,11 +39,11 @@ def play(scene: Scene, player: str, hear: Callable[[int, our_plan.Mind], None] |
     garden, memory, mind = Garden(scene), rivals.Memory(), our_plan.Mind()
     weeks: list[Week] = []
     for week in range(scene.weeks):
-        found = garden.walk(week) if player != "nothing" else [-1] * len(scene.climate.stands)
+        found = garden.walk(week) if player != "nothing" else [NOT_LOOKED] * len(scene.climate.stands)
         if player == "plan":
             done = our_plan.act(garden, week, found, mind)
         else:
-            done = rivals.act(garden, player, week, found, memory)
+            done = rivals.act(garden, player, week, [each.rusted for each in found], memory)
         weeks.append((week, found, done, garden.spent[-1].minutes))
         if hear is not None:
             hear(week, mind)
@@ -85,21 +89,35 @@ def run(count: int, path: Path = PLAYED) -> list[dict[str, Any]]:
     return [each for each in played(path) if each["season"] < count]
 
 
-def replay(key: str, number: int, player: str = "plan") -> Iterator[str]:
-    """One season, week by week: what the walk found, what was done and why, and what it came to."""
+def in_full(key: str, number: int, player: str = "plan") -> Season:
+    """One season with all that was found and done in it, why, and what it came to."""
     scene = scenes.scene_of(key, number)
     names = [each.planting.name for each in scene.climate.stands]
-    reasons: dict[int, list[str]] = {}
-    found = play(scene, player, lambda week, mind: reasons.update({week: told.why(mind, names)}))
-    yield f"{setup()['climate'][key]['says']}, season {number}, {setup()['player'][player]['says']}"
-    for week, seen, done, minutes in found["weeks"]:
-        yield f"{scene.on(week)}  rusted of {setup()['turned']}: {' '.join('-' if n < 0 else str(n) for n in seen)}"
+    why: dict[int, list[str]] = {}
+    found = play(scene, player, lambda week, mind: why.update({week: told.why(mind, names)}))
+    return Season(scene, key, player, found["weeks"], why, tuple(told.sum_of(found, names)))
+
+
+def replay(key: str, number: int, player: str = "plan") -> Iterator[str]:
+    """One season, week by week: what the walk found, what was done and why, and what it came to."""
+    season = in_full(key, number, player)
+    names = [each.planting.name for each in season.scene.climate.stands]
+    yield season.says
+    for week, seen, done, minutes in season.weeks:
+        on, counts = season.scene.on(week), " ".join("-" if each.rusted < 0 else str(each.rusted) for each in seen)
+        yield f"{on}  rusted of {setup()['turned']}: {counts}"
         for place, step in done:
             yield f"    {names[place]}: {step.kind.replace('_', ' ')} {step.bottle}".rstrip()
-        yield from (f"      {line}" for line in reasons[week])
+        yield from (f"      {line}" for line in season.why[week])
         if done:
             yield f"    {minutes:.0f} minutes"
-    yield from told.sum_of(found, names)
+    yield from season.came_to
+
+
+def _laid_out(key: str, number: str, folder: str, *player: str) -> str:
+    season = in_full(key, int(number), *player)
+    file, scene = tournament_garden.write(season, Path(folder)), season.scene
+    return f"{season.says}: a garden from {scene.on(0)} to {scene.on(scene.weeks)}.\nNow: abaxial week {file} --at {scene.on(0)}"
 
 
 def _on_one_core() -> None:
@@ -117,5 +135,7 @@ if __name__ == "__main__":
     words = sys.argv[1:]
     if words[:1] == ["--replay"]:
         print("\n".join(replay(words[1], int(words[2]), *words[3:4])))
+    elif words[:1] == ["--garden"]:
+        print(_laid_out(*words[1:5]))
     else:
         told.write(run(int(words[0]) if words else int(setup()["seasons"])))

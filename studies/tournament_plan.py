@@ -26,11 +26,11 @@ from abaxial.plan.prospects.plot import Plot, work
 from abaxial.plan.prospects.price import Prices, price_money, teaching
 from abaxial.plan.prospects.stock import Time
 from abaxial.remedy.application import Application
-from abaxial.scouting.sightings import Sighting
 from abaxial.season.planning import law as laws
 from abaxial.season.planning.ask import SHOWS_FRAC
 from abaxial.season.planning.law import Ground
 from studies.tournament_climate import AHEAD_WEEKS, BIOLOGIES, MATERIALS, MEMBERS, latent_stages_of, setup
+from studies.tournament_looks import Seen, sighting_of
 from studies.tournament_player import BARE, Garden, courses_so_far, shelf, unit_money, values
 from studies.tournament_scene import Scene
 
@@ -68,11 +68,11 @@ class Mind:
     told: Posterior | None = None
 
 
-def act(garden: Garden, week: int, found: Sequence[int], mind: Mind) -> list[tuple[int, Step]]:
-    """A week of our plan. found : rusted leaves of those turned, -1 where there were none to turn."""
+def act(garden: Garden, week: int, found: Sequence[Seen], mind: Mind) -> list[tuple[int, Step]]:
+    """A week of our plan. found : on the walk, in each planting."""
     began = process_time()
     scene, row = garden.scene, garden.scene.row(week)
-    mind.looks += [_look(scene, place, row - 1, count) for place, count in enumerate(found) if count >= 0]
+    mind.looks += [_look(scene, place, row - 1, seen) for place, seen in enumerate(found) if seen.rusted >= 0]
     nights, rain_mm = scene.believed(row)
     plots = [replace(each, rain_mm=rain_mm) for each in scene.climate.plots]
     season = _season(garden, plots, nights)
@@ -91,11 +91,9 @@ def act(garden: Garden, week: int, found: Sequence[int], mind: Mind) -> list[tup
     return steps
 
 
-def _look(scene: Scene, place: int, day: int, count: int) -> Look:
-    planting = scene.climate.stands[place].planting
+def _look(scene: Scene, place: int, day: int, seen: Seen) -> Look:
     on = scene.on(0) + timedelta(day - scene.row(0))
-    seen = Sighting(planting.name, on, "lower", turned=int(setup()["turned"]), rusted=count)
-    return Look(seen, place, day, planting.clumps)
+    return Look(sighting_of(scene, place, on, seen), place, day, scene.climate.stands[place].planting.clumps)
 
 
 def _season(garden: Garden, plots: Sequence[Plot], nights: Nights) -> Season:

@@ -10,9 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from abaxial import chance
-from abaxial.assimilation import likelihood
 from abaxial.assimilation.garden_story import GardenStory
-from abaxial.assimilation.looks import read_looks
 from abaxial.assimilation.unknowns import parts_of
 from abaxial.epidemic import leaf_area, rollout, simulate
 from abaxial.epidemic.kernel import LANES
@@ -35,6 +33,7 @@ from abaxial.season.planning import law as laws
 from abaxial.season.planning.law import Ground
 from abaxial.season.planting_week import Biology, Here
 from studies.tournament_climate import BIOLOGIES, MATERIALS, bottles, setup
+from studies.tournament_looks import NOT_LOOKED, Seen, counted, judged_frac
 from studies.tournament_scene import Scene
 
 Floats = NDArray[np.float64]
@@ -147,8 +146,8 @@ class Garden:
             self._courses[place, done] = courses_so_far(self.scene, plot, done)
         return self._courses[place, done]
 
-    def walk(self, week: int) -> list[int]:
-        """Rusted leaves found among those turned in each planting, -1 where there are none to turn; everybody's luck is alike."""
+    def walk(self, week: int) -> list[Seen]:
+        """What is found in each planting; everybody's luck is alike."""
         day, truth, climate = self.scene.row(week) - 1, self.scene.truth, self.scene.climate
         season = self.season()
         record = simulate.run(
@@ -157,12 +156,14 @@ class Garden:
         story = GardenStory(season, climate.unknowns, (), parts_of(climate.unknowns, 1, BIOLOGIES))
         worn, areas = story.worn(truth.cloud), self.leaf_area_index(day)
         dice = chance.uniforms(self.scene.seed, "walk", week, 2 * len(climate.stands)).reshape(-1, 2)
+        eyes = chance.normals(self.scene.seed, "judged severity", week, len(climate.stands))
         found = []
         for place, area in enumerate(areas):
             predicted = story.predicted(worn, record, place, "lower")
-            found.append(
-                -1 if area < BARE else counted(type(predicted)(*(each[:1] for each in predicted)), dice[place])
-            )
+            predicted = type(predicted)(*(each[:1] for each in predicted))
+            rusted = counted(predicted, dice[place])
+            seen = Seen(rusted, judged_frac(predicted, eyes[place]) if rusted else 0.0)
+            found.append(NOT_LOOKED if area < BARE else seen)
         return found
 
     def needs(self, ground: Ground) -> Mapping[str, SprayNeed]:
@@ -258,21 +259,6 @@ def courses_so_far(scene: Scene, plot: Plot, done: Programme) -> Courses:
         return scene.row(step.week)
 
     return courses.courses_of(plot, (done,), (0, days), row, shelf(), MATERIALS)
-
-
-def counted(predicted: likelihood.Predicted, dice: Floats) -> int:
-    """Rusted leaves among those turned. predicted : of one version. dice : (2,) the second for a blunder."""
-    turned = int(setup()["turned"])
-    if dice[1] < _blunder_frac():
-        return int(dice[0] * (turned + 1))
-    chances = likelihood.count_distribution(turned, predicted, np.ones(1))
-    return min(int(np.searchsorted(np.cumsum(chances), dice[0])), turned)
-
-
-@cache
-def _blunder_frac() -> float:
-    """How often somebody writes down anything."""
-    return read_looks().blunder_frac
 
 
 @cache

@@ -181,6 +181,18 @@ def test_what_is_let_through_breaks_no_rule_in_twenty_thousand_cases(seed):
     assert let > 0
 
 
+@trial(max_examples=40)
+@given(SEEDS)
+def test_days_asked_together_are_answered_as_each_alone(seed):
+    lot = Random(seed)
+    shelf = [any_bottle(lot) for _ in range(12)]
+    used, site, history = any_bottle(lot), any_site(lot), any_history(lot, shelf)
+    days = [START + timedelta(lot.randrange(560)) for _ in range(8)]
+
+    together = rules.refusals_by_day(used, site, days, history, USUAL, materials())
+    assert list(together) == [_ask(used, site, on, history) for on in days]
+
+
 @trial(max_examples=60)
 @given(SEEDS, some.sampled_from((60, 120, 300)))
 def test_a_season_of_what_is_allowed_keeps_to_every_rule(seed, days):

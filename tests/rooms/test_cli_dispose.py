@@ -1,11 +1,13 @@
 """What becomes of what was cut, at the command line: the bin first, blades cleaned, a heap judged by its own log."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.tended_garden import AT, answered, lay_out, told
 
 from abaxial.errors import RequestError
+from abaxial.season.tending.bag_log import read_bag_log
 from abaxial.season.tending.heap_log import read_heap_log
 
 HOT = "date,core_c,turned,moisture_percent\n" + "".join(
@@ -106,9 +108,68 @@ def test_a_log_that_cannot_be_read_says_where(text: str, said: str):
         read_heap_log(text, where="heap.csv")
 
 
+def test_a_bag_in_the_sun_is_buried_when_its_weeks_are_up_and_where_measured_its_heat(
+    capsys: pytest.CaptureFixture[str],
+):
+    warm = "".join(f"2026-02-{day:02d}T{hour:02d},50\n" for day in range(1, 9) for hour in (12, 13))
+    Path("warm.csv").write_text(f"hour,core_c\n{warm}")
+    Path("cool.csv").write_text("hour,core_f\n2026-02-01T12,95\n2026-02-01T13,\n")
+
+    def bag(*words: str) -> Any:
+        return answered(capsys, "dispose", "garden.toml", "--bag", *words, *AT)["bag"]
+
+    young, old = bag("14"), bag("28")
+    heated, cool = bag("28", "--heat", "warm.csv"), bag("28", "--heat", "cool.csv")
+    page = " ".join(told(capsys, "dispose", "garden.toml", "--bag", "28", "--heat", "cool.csv", *AT).split())
+
+    assert (young["ready"], young["reasons"], young["doses"]) == (False, ["time"], None)
+    assert (old["ready"], old["reasons"]) == (True, ["ready"])
+    assert heated["ready"]
+    assert heated["doses"] >= heated["needed_doses"]
+    assert (cool["ready"], cool["reasons"], cool["doses"]) == (False, ["heat"], 0.0)
+    assert "It was not warm enough for long enough, whatever its days; it stays closed, in full sun." in page
+
+
+def test_leaves_with_virus_are_not_freed_by_the_sun(capsys: pytest.CaptureFixture[str]):
+    words = ["--bag", "60", "--trouble", "virus", "--trouble", "rust"]
+    bag = answered(capsys, "dispose", "garden.toml", *words, *AT)["bag"]
+
+    assert (bag["ready"], bag["reasons"]) == (False, ["outlives_the_sun"])
+
+
+def test_where_bags_are_buried_the_way_to_judge_one_is_told(capsys: pytest.CaptureFixture[str]):
+    page = told(capsys, "dispose", "garden.toml", "--no-bin", "--own-ground", *AT)
+
+    assert "abaxial dispose --bag" in page
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "is no log of a bag"),
+        ("hour,core_c\n", "holds no reading"),
+        ("hour,core_c,core_f\n2026-02-01T12,50,122\n", "is no log of a bag"),
+        ("hour,core_c\n2026-02-01,50\n", "is no whole hour"),
+        ("hour,core_c\n2026-02-01T12:30,50\n", "is no whole hour"),
+        ("hour,core_c\nnoon,50\n", "is no hour"),
+        ("hour,core_c\n2026-02-01T12,hot\n", "which no bag in the sun shows"),
+        ("hour,core_c\n2026-02-01T12,122\n", "which no bag in the sun shows"),
+        ("hour,core_c\n2026-02-01T12,nan\n", "which no bag in the sun shows"),
+        ("hour,core_c\n2026-02-01T12,50,yes\n", "has 3 cells of 2"),
+        ("hour,core_c\n2026-02-01T12,50\n2026-02-01T12,51\n", "is there twice"),
+    ],
+)
+def test_a_bags_log_that_cannot_be_read_says_where(text: str, said: str):
+    with pytest.raises(RequestError, match=said):
+        read_bag_log(text, where="bag.csv")
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
+        (["--heat", "warm.csv"], "warm.csv"),
+        (["--bag", "-1"], "is not in the range"),
+        (["--bag", "nan"], "nan is no number"),
         (["--bleach", "0.1"], "cannot be made from 0.1 %"),
         (["--bleach", "0"], "0.0 is not in the range"),
         (["--bleach", "5", "--litres", "0.001"], "cannot be measured"),
@@ -120,3 +181,9 @@ def test_a_log_that_cannot_be_read_says_where(text: str, said: str):
 )
 def test_what_cannot_be_done_safely_is_refused(capsys: pytest.CaptureFixture[str], words: list[str], said: str):
     assert said in told(capsys, "dispose", "garden.toml", *words, *AT, code=2)
+
+
+def test_the_heat_of_a_bag_goes_with_its_days(capsys: pytest.CaptureFixture[str]):
+    Path("warm.csv").write_text("hour,core_c\n2026-02-01T12,50\n")
+
+    assert "--heat goes with --bag." in told(capsys, "dispose", "garden.toml", "--heat", "warm.csv", *AT, code=2)

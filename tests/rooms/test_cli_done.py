@@ -80,14 +80,14 @@ def test_a_spray_that_was_done_is_a_complete_record_with_the_weather_of_its_hour
 
 
 def test_what_was_otherwise_than_planned_is_said_with_it(home: Path, capsys: pytest.CaptureFixture[str]):
-    words = ["product_ml=8.1", "water_l=0.9", "ended=17:20"]
+    words = ["product_ml=8.1", "water_l=0.9", "ended=17:20", "growth_stage=65"]
     said = told(
         capsys, "note", "home.abaxial", "done", "aaaa", *words, "--by", "Isaura", "--on", "2026-03-12T17:05", *EVENING
     )
 
     record = details(entries(home)[-1])
     assert [record[name] for name in ("product_ml", "water_l", "started", "ended")] == [8.1, 0.9, "17:05", "17:20"]
-    assert record["rate"] == "9 ml/l"
+    assert (record["rate"], record["growth_stage"]) == ("9 ml/l", "65")
     # weaker than planned, which is nobody's concern
     assert "To settle" not in said
 
@@ -156,6 +156,7 @@ def test_what_was_turned_down_is_written_with_its_kind_and_can_be_taken_back(
         (["done", "cccc", "disposal=eaten"], "disposal"),
         (["done", "aaaa", "product_ml=-3"], "product_ml"),
         (["done", "aaaa", "colour=red"], "no field 'colour'"),
+        (["done", "aaaa", "growth_stage=full bloom"], "two digits"),
         (["done", "aaaa", "--on", "2027-01-01"], "which is still to come"),
     ],
 )

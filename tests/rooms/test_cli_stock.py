@@ -57,6 +57,30 @@ def test_the_rust_of_a_division_is_traced_back_to_what_it_was_taken_from(
     traced = answered(capsys, "stock", "home.abaxial", "--from", "Young cannas", *AT)["traced"]
 
     assert [(each["planting"], each["how"]) for each in traced["back"]] == [("Cannas", "parent")]
+    # nothing else here gets this rust, so all that came on the wind from other plantings came from there
+    [giver] = traced["wind_from"]
+    assert (giver["planting"], giver["share_frac"]["mid"]) == ("Cannas", pytest.approx(1.0))
+
+
+def test_a_division_of_a_rusted_planting_has_its_chances_by_the_knife_and_by_the_wind(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    traced = answered(capsys, "stock", "home.abaxial", "--from", "Cannas", *AT)["traced"]
+    page = " ".join(told(capsys, "stock", "home.abaxial", "--from", "Cannas", *AT).split())
+
+    [division], [blown] = traced["exposed"], traced["wind_to"]
+    assert (blown["planting"], blown["bed"]) == ("Young cannas", "Nursery")
+    # what came along with it adds to what the wind brought
+    assert 0.0 < blown["caught_frac"] < division["caught_frac"] < 1.0
+    assert "Young cannas, from 20 February: divided from Cannas; that it has rust from there is" in page
+    assert "of what the wind brought it from other plantings" in page
+
+
+def test_clumps_that_are_only_tried_out_are_no_part_of_a_trace(home: Path, capsys: pytest.CaptureFixture[str]):
+    words = ["--from", "Cannas", "--keep", "Harbour Flame", "--most", "1"]
+    traced = answered(capsys, "stock", "home.abaxial", *words, *AT)["traced"]
+
+    assert [each["planting"] for each in (*traced["wind_to"], *traced["wind_from"])] == ["Young cannas"] * 2
 
 
 def test_safety_divisions_stand_in_beds_with_room_and_make_a_cultivar_no_less_safe(

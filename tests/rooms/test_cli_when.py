@@ -66,3 +66,40 @@ def test_without_weather_no_hour_is_promised(garden: Path, capsys: pytest.Captur
     garden.write_text(garden.read_text().split("[[weather]]")[0])
 
     assert answered(capsys, "when", *AT)["beds"] == []
+
+
+def test_a_bottle_too_small_to_measure_for_a_bed_has_no_hours_there_and_says_so(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+):
+    garden.write_text(garden.read_text().replace("clumps = 12\nspacing_m = 0.8", "clumps = 1\nspacing_m = 0.6"))
+    asked = ("when", "garden.toml", "--bottle", "Square bottle", "--bed", "Quay", *AT)
+
+    [bed] = answered(capsys, *asked)["beds"]
+    page = " ".join(told(capsys, *asked).split())
+
+    [reason] = bed["hindered"]
+    assert (reason["kind"], reason["details"]["planting"]) == ("too_small", "Cannas")
+    assert (bed["open"], bed["closed"], bed["shut"]) == ([], [], [])
+    assert "Nothing that was asked for can be mixed, so no hour is fit; each says why." in page
+    assert "of Square bottle for Cannas is too little to measure" in page
+
+
+def test_beside_a_planting_that_is_too_small_the_hours_hold_for_the_others(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+):
+    small = '\n[[planting]]\nname = "One canna"\nbed = "Quay"\nhost = "canna"\nclumps = 1\nspacing_m = 0.6\nsince = 2025-10-05\n'
+    text = garden.read_text().replace("\n[[walk]]", f"{small}no_flowers_seen = [2026-03-11]\n\n[[walk]]", 1)
+    garden.write_text(text)
+    asked = ("when", "garden.toml", "--bottle", "Square bottle", "--bed", "Quay", *AT)
+
+    [bed] = answered(capsys, *asked)["beds"]
+    page = " ".join(told(capsys, *asked).split())
+
+    assert bed["plantings"] == ["Cannas"]
+    assert [each["details"]["planting"] for each in bed["hindered"]] == ["One canna"]
+    assert bed["open"] or bed["closed"]
+    assert "of Square bottle for One canna is too little to measure" in page
+    # neither shelf nor plan would put it there
+    bottles = {each["bottle"]: each for each in answered(capsys, "shelf", "garden.toml", *AT)["bottles"]}
+    [use] = [each for each in bottles["Square bottle"]["uses"] if each["planting"] == "One canna"]
+    assert "too_small" in {each["kind"] for each in use["refusals"]}

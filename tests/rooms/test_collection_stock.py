@@ -111,6 +111,43 @@ def test_a_division_of_a_rusted_mother_is_clean_nowhere():
     assert reach.stays_clean_frac(np.zeros(1), sources, spot, exponent=3.0, offset_m=1.0) == [[0.0]]
 
 
+def three_plantings(given):
+    """Sources at 0, 3 and 30 m to the east, of a square metre each, in two versions."""
+    return reach.sources_of([(0.0, 0.0, 1.0), (3.0, 0.0, 1.0), (30.0, 0.0, 1.0)], given)
+
+
+def caught_by(traced, given, patches, mother=1.0, east_m=4.0):
+    taker = reach.Taker(east_m, 0.0, np.asarray(patches, float), mother)
+    return reach.caught(traced, three_plantings(given), taker, exponent=2.5, offset_m=0.5)
+
+
+def test_patches_from_elsewhere_are_shared_out_among_those_that_sent_spores():
+    given = [np.array([5.0, 0.0]), np.array([5.0, 0.0]), np.array([5.0, 2.0])]
+    found = [caught_by(each, given, [3.0, 3.0]) for each in range(3)]
+
+    assert sum(each.share_frac for each in found) == pytest.approx([1.0, 1.0])
+    # the nearest sent most, and what gave nothing off sent nothing
+    assert found[1].share_frac[0] > found[0].share_frac[0] > found[2].share_frac[0]
+    assert found[2].share_frac[1] == 1.0
+    # the chances that none came from each are the chance that none came at all
+    assert np.prod([each.clean_frac for each in found], axis=0) == pytest.approx(np.exp([-3.0, -3.0]))
+
+
+def test_nothing_is_caught_where_nothing_was_sent_or_nothing_took():
+    none = [np.zeros(2)] * 3
+
+    assert caught_by(0, none, [3.0, 3.0]).clean_frac == pytest.approx([1.0, 1.0])
+    assert caught_by(0, none, [3.0, 3.0]).share_frac == pytest.approx([0.0, 0.0])
+    assert caught_by(0, [np.ones(2)] * 3, [0.0, 0.0]).clean_frac == pytest.approx([1.0, 1.0])
+
+
+def test_a_division_is_no_cleaner_than_what_it_was_taken_from():
+    found = caught_by(0, [np.ones(2)] * 3, [0.5, 0.0], np.array([0.4, 0.4]))
+
+    assert found.clean_frac[0] < 0.4
+    assert found.clean_frac[1] == pytest.approx(0.4)
+
+
 def test_two_beds_that_complete_each_other_beat_the_best_one_and_its_next():
     places = places_of(TWO_WAYS)
     rest = {"weight_frac": stock.even_weights(6)}

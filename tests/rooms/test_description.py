@@ -326,3 +326,33 @@ def test_a_garden_written_down_reads_back_the_same(tmp_path_factory: pytest.Temp
     back = read_garden(written(folder, write_garden(garden)))
 
     assert back == Garden(**{**vars(garden), "folder": str(folder)})
+
+
+# ------------------------------------------------------------------ what is set, turned down and coded
+
+
+def test_values_codes_and_what_was_turned_down_are_read_and_written(tmp_path: Path):
+    coded = PLANTING + 'eppo_host = "AAAAA"\neppo_pest = "BBB0CC"\n'
+    declined = '[[declined]]\non = 2026-03-01\ntask = "oil"\nplantings = ["Cannas"]\nremark = "No time."\n'
+    garden = read_garden(written(tmp_path, SITE + "[values]\nclump_money = 30\n" + BED + coded + declined))
+
+    assert garden.values == {"clump_money": 30.0}
+    assert [each.options["task"] for each in garden.declined] == ["oil"]
+    assert (garden.plantings[0].eppo_host, garden.plantings[0].eppo_pest) == ("AAAAA", "BBB0CC")
+    assert read_garden(written(tmp_path, write_garden(garden))) == garden
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ('eppo_host = "canna"\n', "eppo_host is 'canna'; it must be five capital letters"),
+        ('eppo_host = "1AAA"\n', "eppo_host is '1AAA'"),
+        ('eppo_pest = "RUST"\n', "eppo_pest is 'RUST'; it must be six capital letters or digits"),
+        ("[values]\nclump_money = -3\n", "clump_money is -3; it must lie between 0 and"),
+        ('[values]\nclump_money = "much"\n', "clump_money is 'much', which is not a number"),
+        ('[[declined]]\ntask = "oil"\n', "on is missing"),
+        ('[[declined]]\non = 2026-03-01\ntask = "oil"\nplantings = [3]\n', "its plantings are no names"),
+    ],
+)
+def test_a_value_or_code_that_cannot_be_is_refused(tmp_path: Path, more: str, said: str):
+    assert said in refusal(tmp_path, SITE + BED + PLANTING + more).message

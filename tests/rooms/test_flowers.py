@@ -22,6 +22,7 @@ from abaxial.label.window.limits import read_limits
 from abaxial.plan.prospects.permit import Law
 from abaxial.report.words.speech import say
 from abaxial.season.planning import law
+from abaxial.season.planning.marks import marks_of
 from abaxial.season.planning.moved import stand_as
 from abaxial.season.planning.open_hours import Over, closed_to, to_look_at
 from abaxial.season.present import Told
@@ -187,3 +188,13 @@ def test_a_moved_planting_keeps_the_sprayings_it_had_with_its_share_of_each():
     assert [(each.planting, each.product_ml, each.area_m2) for each in history] == [
         (name, 4.0, 3.0) for name in ("Cannas", "Mint", "Wall cannas", "Gate cannas")
     ]
+
+
+@pytest.mark.parametrize(("remedy", "shown"), [("fungicide", True), ("low_leaves_off", True), ("destroyed", False)])
+def test_the_figure_of_a_moved_planting_shows_what_was_done_before_but_not_what_stayed_behind(remedy: str, shown: bool):
+    done = [Treatment(date(2026, 3, 4), remedy, ("Cannas",), actives=("azoxystrobin",))]
+    materials, since = label_cases.materials(), date(2026, 2, 1)
+
+    assert bool(marks_of("Gate cannas", done, materials, since, MOVED)) is shown
+    assert len(marks_of("Cannas", done, materials, since, MOVED)) == 1
+    assert marks_of("Mint", done, materials, since, MOVED) == ()

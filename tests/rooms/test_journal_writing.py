@@ -8,9 +8,11 @@ import abaxial.season
 from abaxial.garden.description import garden_from_text
 from abaxial.garden.parts import Garden, Noted, Wind
 from abaxial.hours import zone_named
+from abaxial.journal.canonical import with_own_id
+from abaxial.journal.entries import Entry
 from abaxial.journal.fold import fold
 from abaxial.journal.kinds import body_problems
-from abaxial.journal.shelf.folding import shelf_described
+from abaxial.journal.shelf.folding import Declined, declined_described, shelf_described
 from abaxial.journal.writing import entries_of
 from abaxial.scouting.sightings import Sighting
 
@@ -84,9 +86,24 @@ rate = "10 ml/l"
 applicator = "Isaura"
 weather = { wind_m_s = 1.2 }
 
+[[declined]]
+on = 2026-03-09
+task = "oil"
+plantings = ["Quay cannas", "Wall daylilies"]
+details = { bottle = "White bottle" }
+remark = "Guests."
+
+[[declined]]
+on = 2026-03-11
+task = "look"
+
 [[walk]]
 on = 2026-03-10
 seen = [{ planting = "Quay cannas", turned = 40, rusted = 0 }]
+
+[values]
+clump_money = 35
+tank_l = 2.5
 """
 SIGHTINGS = (
     Sighting("Quay cannas", date(2026, 3, 1), "lower", turned=40, rusted=0, by="Isaura"),
@@ -110,7 +127,7 @@ def test_the_demo_garden_comes_back_equal_from_its_entries():
     assert folded.garden == replace(demo(), walks=())
     assert folded.sightings == SIGHTINGS
     assert (folded.questions, folded.stray) == ((), ())
-    assert {each.kind for each in folded.notes} == {"material_bought", "remedy_done"}
+    assert {each.kind for each in folded.notes} == {"material_bought", "remedy_done", "task_declined"}
 
 
 def test_a_described_shelf_is_the_same_read_at_once_and_by_way_of_its_entries():
@@ -122,6 +139,40 @@ def test_a_described_shelf_is_the_same_read_at_once_and_by_way_of_its_entries():
     assert tuple(replace(each, entry_id="") for each in folded.done) == described.done
     left = {each.key: each.left for each in folded.bottles}
     assert (left["White bottle"], left["Nettle water"]) == (491.0, None)
+
+
+def test_what_was_turned_down_is_the_same_read_at_once_and_by_way_of_its_entries():
+    folded = fold(entries_of(demo(), (), author="", device="", recorded_at=NOW), folder="garden")
+    declined, asked = declined_described(demo(), until=None)
+
+    assert tuple(each._replace(entry_id="") for each in folded.declined) == declined
+    assert asked == ()
+    assert declined[-2:] == (
+        Declined(date(2026, 3, 10), "water_at_the_foot", ("Fig-tree cannas",), ""),
+        Declined(date(2026, 3, 11), "look", (), ""),
+    )
+
+
+def test_what_was_turned_down_for_a_planting_that_is_not_there_is_asked_about():
+    garden = replace(
+        demo(), declined=(Noted({"on": date(2026, 3, 9), "task": "oil", "plantings": ["Nowhere", "Bean row"]}),)
+    )
+    [turned_down], [question] = declined_described(garden, until=None)
+
+    assert turned_down.plantings == ("Bean row",)
+    assert (question.kind, question.details["kind"], question.details["planting"]) == (
+        "planting_unknown", "task_declined", "Nowhere",
+    )  # fmt: skip
+    assert declined_described(garden, until=date(2026, 3, 8)) == ((), ())
+
+
+def test_what_the_journal_sets_later_goes_before_what_the_description_set():
+    written = entries_of(demo(), (), author="", device="", recorded_at=NOW)
+    later = with_own_id(
+        Entry("", "values_set", 1, NOW, NOW, NOW, "", "", None, {"values": {"clump_money": 40, "hour_money": 10}})
+    )
+
+    assert fold([later, *written]).values == {"clump_money": 40.0, "hour_money": 10.0, "tank_l": 2.5}
 
 
 def test_every_entry_of_the_demo_garden_is_as_it_should_be():

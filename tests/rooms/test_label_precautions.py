@@ -45,6 +45,15 @@ def test_cautions_of_two_works_stand_once_each():
     assert {"never_with_acid_ammonia_or_alcohol", "no_flame"} <= set(kinds)
 
 
+def test_a_bottle_holds_what_the_files_say_whatever_they_said_before():
+    oil, known = bottle("mineral_oil"), materials()
+    other = {**known, "mineral_oil": replace(known["mineral_oil"], apart={"sulfur": 90})}
+
+    assert contents_of(oil, known).apart != {"sulfur": 90}
+    assert contents_of(oil, other).apart == {"sulfur": 90}
+    assert contents_of(oil, {}).unknown == ("mineral_oil",)
+
+
 def test_cautions_carry_the_numbers_of_the_label():
     oil = bottle(
         "mineral_oil", reentry_h="until dry", buffer_m=5, protective=["gloves", "goggles"], temperature_most_c=28

@@ -264,3 +264,12 @@ def test_forecasts_are_held_against_what_was_found_and_against_the_look_before()
 
 def test_looks_without_a_count_say_nothing_of_forecasts():
     assert outcome.past(told(looked(7, error=float("nan"), turned=None, rusted=None, amount="some"))) is None
+
+
+def test_middles_are_those_of_the_shares():
+    told = posterior(latent=0.03, showing=0.02, grows=1.01)
+    middles = outcome.middles(told, now=NOW)
+
+    for one, whole in zip(middles, outcome.shares(told, now=NOW, weeks=1), strict=True):
+        today = next(each for each in whole.days if each.day == NOW)
+        assert tuple(one) == (whole.showing_frac[1], whole.latent_frac[1], today.incidence_frac[1])

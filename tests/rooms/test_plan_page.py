@@ -1,5 +1,6 @@
 """The plan on the page: tasks first, then why, then what not to do; nothing that can hurt without its precautions."""
 
+import math
 from dataclasses import replace
 from datetime import timedelta
 
@@ -232,6 +233,43 @@ def test_what_has_to_be_asked_is_asked_and_stands_among_the_questions() -> None:
 def test_how_near_the_plan_is_to_the_best_is_always_told() -> None:
     assert "costs about 41.3 of your own money" in FLOWING
     assert "no plan could cost less than 40.6: it is within 2 % of the best there can be." in FLOWING
+
+
+def test_what_the_plan_costs_and_what_none_can_cost_less_than_is_never_folded_away() -> None:
+    before = PAGE[: PAGE.index("no plan could cost less than 40.6")]
+
+    assert before.count("<details") == before.count("</details>")
+
+
+@pytest.mark.parametrize(
+    ("ended", "said"),
+    [
+        ("asked", "You stopped the choice by hand, and this is the best that it had found by then"),
+        ("time", "The choice had 8 seconds; with more, as in abaxial week --seconds 60, it may come nearer."),
+    ],
+)
+def test_a_choice_that_was_not_finished_says_what_ended_it_beside_its_gap(ended: str, said: str) -> None:
+    week = week_page(_with(WEEK, ended=ended, allowed_s=8.0, gap_frac=0.12), {})
+
+    for page in (page_text(week), page_html(week)):
+        flowing = " ".join(page.split())
+        assert "within 12 % of the best there can be" in flowing
+        assert said in flowing
+    assert said not in FLOWING
+
+
+def test_a_plan_as_good_as_any_cannot_come_nearer() -> None:
+    text = " ".join(page_text(week_page(_with(WEEK, ended="asked", gap_frac=0.0), {})).split())
+
+    assert "it is as good as any there can be. You stopped the choice by hand" in text
+    assert "come nearer" not in text
+
+
+def test_a_great_cost_and_a_gap_that_nobody_knows_are_told_without_powers_of_ten() -> None:
+    text = " ".join(page_text(week_page(_with(WEEK, cost=12345.6, bound=-3.0, gap_frac=math.inf), {})).split())
+
+    assert "costs about 12346 of your own money" in text
+    assert "no plan could cost less than −3: how near it is to the best cannot be told in per cent." in text
 
 
 def test_each_planting_has_its_plan_with_what_would_change_it_and_what_stood_in_the_way() -> None:

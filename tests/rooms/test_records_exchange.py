@@ -8,6 +8,7 @@ import tomllib
 import zipfile
 from collections.abc import Callable, Mapping
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -223,6 +224,7 @@ def test_a_changed_cell_is_found(tmp_path: Path, name: str, old: str, new: str, 
 
 def test_what_was_sprayed_lies_beside_the_tables_a_row_for_each_planting(tmp_path: Path) -> None:
     record = {"started": "07:10", "product_ml": 9, "water_l": 0.9, "area_m2": 6, "applicator": "Isaura"}
+    record["growth_stage"] = "65"
     label = {
         "form": "liquid",
         "rate": "10 ml/l",
@@ -234,7 +236,9 @@ def test_what_was_sprayed_lies_beside_the_tables_a_row_for_each_planting(tmp_pat
     oil = {"remedy": "oil", "plantings": ["Cannas", "Beans"], "material": "White bottle", "details": record}
     thinned = entry(8, "remedy_done", {"remedy": "thinned", "plantings": ["Cannas"]})
     with open_store(tmp_path / "plot.abaxial", create=True) as store:
-        store.append([*BEGINNING, made(4, "Beans", "Wall"), entry(5, "material_bought", bottle)])
+        beans = made(4, "Beans", "Wall")
+        beans = replace(beans, body={**beans.body, "eppo_host": "1AAAA", "eppo_pest": "BBB0CC"})
+        store.append([*BEGINNING, beans, entry(5, "material_bought", bottle)])
         store.append([entry(7, "remedy_done", oil), thinned])
         write_tables(store, tmp_path / "out")
 
@@ -250,6 +254,8 @@ def test_what_was_sprayed_lies_beside_the_tables_a_row_for_each_planting(tmp_pat
         ("A-1234", "mineral_oil", "; ".join(read_material("mineral_oil").codes))
     }
     assert {(each["product_ml"], each["product_g"], each["missing"]) for each in rows} == {("9", "", "")}
+    assert [(each["eppo_host"], each["eppo_pest"]) for each in rows] == [("", ""), ("1AAAA", "BBB0CC")]
+    assert {each["growth_stage"] for each in rows} == {"65"}
 
 
 def test_a_missing_table_is_named(tmp_path: Path) -> None:

@@ -172,6 +172,15 @@ def test_many_courses_at_once_are_each_as_they_are_alone():
         assert all((part[row] == mine).all() for part, mine in zip(many, alone, strict=True))
 
 
+def test_leaves_in_the_same_rain_are_shielded_as_if_they_stood_alone():
+    wet = np.full((2, 30), 4.0)
+    courses = [[sprayed("azoxystrobin", day=3), sprayed("sulfur", day=3)], [sprayed("azoxystrobin", day=3)]]
+    beside = effect.protections(courses, ALL, effect.stand(wet, STILL).under(GROWING), latent_d=12.0)
+
+    alone = effect.protections(courses, ALL, effect.stand(wet, GROWING), latent_d=12.0)
+    assert all((one == other).all() for one, other in zip(beside, alone, strict=True))
+
+
 def test_a_spray_after_the_last_day_does_nothing_yet():
     assert not shield(sprayed("azoxystrobin", day=30)).any()
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from abaxial.cli import options, output
+from abaxial.cli import choosing, options, output
 from abaxial.cli.week import page
 from abaxial.errors import RequestError
 
@@ -28,9 +28,11 @@ def demo(folder: Path, at: str | None, *, as_json: bool, units: str) -> None:
     options.say_if_compiling()
     from abaxial.season import demo as season_demo
     from abaxial.season import week as season_week
+    from abaxial.season.planning.plan import EFFORT
     from abaxial.season.present import told_of
 
     opened, moment = options.opened(season_demo.lay_out(folder), at or season_demo.TODAY)
-    answer = season_week.week(opened.garden, at=moment, told=told_of(opened))
+    trying = choosing.watched(EFFORT.seconds, as_json=as_json)
+    answer = season_week.week(opened.garden, at=moment, told=told_of(opened), trying=trying)
     click.echo(page(answer, ".json" if as_json else ".txt", units), nl=False)
     output.write_all({folder / f"week{ending}": page(answer, ending, units) for ending in (".html", ".pdf")})

@@ -11,9 +11,10 @@ import traceback
 import click
 
 from abaxial import __version__, settings
-from abaxial.cli import check, demo, garden, weather, week
+from abaxial.cli import check, demo, garden, week
 from abaxial.cli.journal import note, walk
 from abaxial.cli.tending import dispose, mix, shelf, stock, when
+from abaxial.cli.weather import group as weather
 from abaxial.errors import AbaxialError, FaultError, RequestError
 
 INTERRUPTED, PIPE_CLOSED = 130, 1

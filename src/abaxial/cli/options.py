@@ -3,6 +3,7 @@
 import tomllib
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time
+from math import isnan
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -29,6 +30,17 @@ class _PlaceType(click.ParamType[Place]):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Place:
         """The value as a path, or as it is where it is an address."""
         return place_of(value) if isinstance(value, str) else value
+
+
+class Amount(click.FloatRange):
+    """A number within bounds; "nan" lies within none."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The value as a number."""
+        read = super().convert(value, param, ctx)
+        if isnan(read):
+            self.fail(f"{value} is no number.", param, ctx)
+        return float(read)
 
 
 PLACE = _PlaceType()

@@ -1,11 +1,11 @@
 """`abaxial week`: what is below the line, where to look, what to do, and why."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from abaxial.cli import options, output
+from abaxial.cli import choosing, options, output
 
 if TYPE_CHECKING:
     from abaxial.report.answers.week import WeekAnswer
@@ -34,6 +34,13 @@ ENDINGS, CALENDAR = (".html", ".pdf", ".json", ".txt"), ".ics"
     help="How many versions of the garden to try.",
 )
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Number that names the luck.")
+@click.option(
+    "--seconds",
+    type=options.Amount(0.0, 86_400.0),
+    default=5.0,
+    show_default=True,
+    help="For how long to look for a better plan, at most; Ctrl-C takes the best so far.",
+)
 def week(
     garden: options.Place | None,
     at: str | None,
@@ -41,18 +48,21 @@ def week(
     as_json: bool,
     units: str,
     out: tuple[Path, ...],
-    **luck: int,
+    seconds: float,
+    **luck: Any,
 ) -> None:
     """This week in the garden: what the wet nights let in that nobody can see yet, when it will show, which leaves to
     turn on which days, and what a change of habit would gain.
 
     GARDEN is a garden file, a description, or a folder with one of them. It never fetches and never writes in
-    the journal. Each task has a key; with it abaxial note done KEY tells the journal.
+    the journal. Each task has a key; with it abaxial note done KEY tells the journal. The page says how near its plan is
+    to the best there can be.
 
     \b
     Example:
       abaxial week garden.toml
       abaxial week garden.toml --at 2026-03-12 --out week.html --out week.pdf
+      abaxial week garden.toml --seconds 60
     """
     output.check_endings(out, (*ENDINGS, CALENDAR))
     opened, moment = options.opened(garden, at)
@@ -62,7 +72,9 @@ def week(
     from abaxial.season.tending import planned
 
     told = told_of(opened)
-    answer = season_week.week(opened.garden, at=moment, told=told, **luck)
+    answer = season_week.week(
+        opened.garden, at=moment, told=told, trying=choosing.watched(seconds, as_json=as_json), **luck
+    )
     if answer.plan is not None:
         planned.remember(told.shelf, answer.plan.tasks, answer.today)
     output.write_all({path: _written(answer, path.suffix.lower(), units) for path in out})

@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from abaxial.compiled import small_kernel
 from abaxial.host.growth import Growth
 
 Floats = NDArray[np.float64]
@@ -47,14 +48,11 @@ def leaf_days(
 
 def hanging(leaves: LeafDays) -> Floats:
     """Leaf area that hangs at the end of each day, (plantings, 2, days), lower then upper, nothing being there before."""
-    area = np.zeros((*leaves.unfolded.shape[:1], 2, leaves.unfolded.shape[1]))
-    lower = upper = np.zeros(leaves.unfolded.shape[0])
-    for day in range(area.shape[2]):
-        upper = upper + leaves.unfolded[:, day]
-        sunk = leaves.sinking_frac[:, day] * upper
-        lower = (1.0 - leaves.fallen_frac[:, day]) * (lower + sunk) * (1.0 - leaves.cut_frac[:, 0, day])
-        upper = (upper - sunk) * (1.0 - leaves.cut_frac[:, 1, day])
-        area[:, 0, day], area[:, 1, day] = lower, upper
+    plantings, days = leaves.unfolded.shape
+    area = np.empty((plantings, 2, days))
+    moves = (leaves.unfolded, leaves.sinking_frac, leaves.fallen_frac, leaves.cut_frac)
+    # copies, because the compiler takes what must not be written to for another kind of array
+    _hang(area, *(np.array(each, np.float64, order="C") for each in moves))
     return area
 
 
@@ -83,6 +81,18 @@ def cut(leaves: LeafDays, cut_frac: Floats, extinctions: Sequence[float]) -> Lea
 def part(leaves: LeafDays, first_day: int, end_day: int) -> LeafDays:
     """Some days of them, from first_day up to end_day."""
     return LeafDays(*(each[..., first_day:end_day] for each in leaves))
+
+
+@small_kernel
+def _hang(area: Floats, unfolded: Floats, sinking_frac: Floats, fallen_frac: Floats, cut_frac: Floats) -> None:
+    for p in range(area.shape[0]):
+        lower, upper = 0.0, 0.0
+        for day in range(area.shape[2]):
+            upper += unfolded[p, day]
+            sunk = sinking_frac[p, day] * upper
+            lower = (1.0 - fallen_frac[p, day]) * (lower + sunk) * (1.0 - cut_frac[p, 0, day])
+            upper = (upper - sunk) * (1.0 - cut_frac[p, 1, day])
+            area[p, 0, day], area[p, 1, day] = lower, upper
 
 
 def _one(growth: Growth, extinction: float, taken: Sequence[int]) -> tuple[Floats, ...]:

@@ -31,6 +31,9 @@ MANNERS = ("none", "overhead", "soil")
 #: what is written for the distance to something that is not there
 NONE_NEAR = "none"
 _AWAY, _AROUND = ("hives_m", "fish_m"), ("animals", "children", "washing", "roof_water_tank")
+LONGEST_REMARK = 4000
+#: no price or limit of a gardener's own is larger
+MOST_VALUE = 1e9
 #: mistakes told in full; of the rest only the number
 TOLD = 5
 
@@ -61,7 +64,8 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
     """The garden of a description already taken out of its file. where : the file's name, for messages."""
     top = Section(table, where, [])
     top.only(
-        "site", "bed", "planting", "gardener", "weather", "noted", "walk", "walks_file", "bottle", "treatment"
+        "site", "bed", "planting", "gardener", "values", "weather", "noted", "walk", "walks_file", "bottle", "treatment",
+        "declined",
     )  # fmt: skip
     site = top.inner("site", required=True)
     garden = Garden(
@@ -75,6 +79,8 @@ def garden_from(table: dict[str, object], *, where: str, folder: str | Path) -> 
         walks=tuple(_noted(section) for name in ("walk", "walks_file") for section in top.each(name)),
         bottles=tuple(_bottle(section) for section in top.each("bottle")),
         treatments=tuple(_treatment(section) for section in top.each("treatment")),
+        declined=tuple(_declined(section) for section in top.each("declined")),
+        values=_values(top.inner("values")),
         wind=_wind(site.inner("wind")),
         invented=site.truth("invented", default=False),
         folder=str(folder),
@@ -214,6 +220,21 @@ def _treatment(section: Section) -> Noted:
     section.text("material", default="")
     section.inner("details")
     return Noted(options=dict(section.table))
+
+
+def _declined(section: Section) -> Noted:
+    section.only("on", "task", "plantings", "details", "remark")
+    section.day("on")
+    section.text("task")
+    section.text("remark", default="", longest=LONGEST_REMARK)
+    if not all(isinstance(each, str) for each in section.items("plantings")):
+        section.wrong("its plantings are no names.", 'Write plantings = ["…"], or leave it out.')
+    section.inner("details")
+    return Noted(options=dict(section.table))
+
+
+def _values(section: Section) -> dict[str, float]:
+    return {name: section.number(name, 0, MOST_VALUE) for name in section.table}
 
 
 def _check_names(top: Section, garden: Garden) -> None:

@@ -106,6 +106,7 @@ class Planting:
     disposals : where it went, as far as anybody said. flowers_seen, no_flowers_seen : dates on which somebody saw open
     flowers on it or under it, weeds counted; or looked and saw none. eaten : whether any of it is; None where nobody said.
     worth_factor : of its leaves and clumps against others'. replaceable : whether it can be bought again.
+    eppo_host, eppo_pest : codes of the kind of plant and of its rust for the record of spraying, as somebody looked them up.
     """
 
     name: str
@@ -124,6 +125,8 @@ class Planting:
     eaten: bool | None = None
     worth_factor: float = 1.0
     replaceable: bool = True
+    eppo_host: str = ""
+    eppo_pest: str = ""
 
 
 @dataclass(frozen=True)
@@ -164,8 +167,9 @@ class Wind:
 class Garden:
     """What stands where, on one day.
 
-    walks : what was seen, as written (`scouting` reads it). bottles, treatments : what stands on the shelf, and what was
-    done about rust, as written (`journal` reads them).
+    walks : what was seen, as written (`scouting` reads it). bottles, treatments, declined : what stands on the shelf, what
+    was done about rust, and which proposals were turned down, as written (`journal` reads them). values : what the gardener
+    says that things are worth and rules shall be, by name; which names there are is the business of the rooms that use them.
     """
 
     name: str
@@ -178,6 +182,8 @@ class Garden:
     walks: tuple[Noted, ...] = ()
     bottles: tuple[Noted, ...] = ()
     treatments: tuple[Noted, ...] = ()
+    declined: tuple[Noted, ...] = ()
+    values: Mapping[str, float] = field(default_factory=dict)
     wind: Wind = field(default_factory=Wind)
     invented: bool = False
     folder: str = "."

@@ -1,14 +1,17 @@
 """One planting of a description, read with every mistake noted."""
 
+import re
 from datetime import date
 
 from abaxial.garden.parts import DISPOSALS, FLOWERS, TAKEN_OFF, Disposed, Planting
-from abaxial.garden.section import Section
+from abaxial.garden.section import Section, shown
 
 _KEYS = (
     "name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", *TAKEN_OFF, "disposals", *FLOWERS, "eaten",
-    "worth_factor", "replaceable",
+    "worth_factor", "replaceable", "eppo_host", "eppo_pest",
 )  # fmt: skip
+#: the forms of codes; whether one is the right one, only who looked it up can say. A genus begins with 1
+_PLANT_CODE, _PEST_CODE = re.compile("[A-Z]{5}|1[A-Z]{4}"), re.compile("[A-Z0-9]{6}")
 
 
 def read_planting(section: Section) -> Planting:
@@ -31,12 +34,21 @@ def read_planting(section: Section) -> Planting:
         eaten=section.maybe("eaten"),
         worth_factor=section.number("worth_factor", 0, 1000, default=1.0),
         replaceable=section.truth("replaceable", default=True),
+        eppo_host=_code(section, "eppo_host", _PLANT_CODE, "five capital letters, or 1 and four for a genus"),
+        eppo_pest=_code(section, "eppo_pest", _PEST_CODE, "six capital letters or digits"),
     )
     for key in (*TAKEN_OFF, *FLOWERS):
         _check_after(section, key, getattr(planting, key), planting.since)
     _check_disposals(section, planting)
     _check_flowers(section, planting)
     return planting
+
+
+def _code(section: Section, key: str, form: re.Pattern[str], rule: str) -> str:
+    code = section.text(key, default="")
+    if code and not form.fullmatch(code):
+        section.wrong(f"{key} is {shown(code)}; it must be {rule}.", "Look it up once more, or leave it out.")
+    return code
 
 
 def _disposed(section: Section) -> Disposed:

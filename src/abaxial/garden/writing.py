@@ -13,13 +13,13 @@ from abaxial.garden.parts import FLOWERS, TAKEN_OFF, Bed, Garden, Obstacle, Plan
 def write_garden(garden: Garden) -> str:
     """The description of a garden as TOML text; what equals its default and the folder are left out."""
     table = garden_table(garden)
-    blocks = [_block(f"[{name}]", table[name]) for name in ("site", "gardener")]
+    blocks = [_block(f"[{name}]", table[name]) for name in ("site", "gardener", "values") if table[name]]
     for bed in table["bed"]:
         blocks.append(_block("[[bed]]", {key: value for key, value in bed.items() if key != "obstacle"}))
         blocks.extend(_block("[[bed.obstacle]]", each) for each in bed["obstacle"])
     for name in ("planting", "weather", "noted", "walk", "walks_file"):
         blocks.extend(_block(f"[[{name}]]", each) for each in table[name])
-    for name, inner in (("bottle", "label"), ("treatment", "details")):
+    for name, inner in (("bottle", "label"), ("treatment", "details"), ("declined", "details")):
         for each in table[name]:
             blocks.append(_block(f"[[{name}]]", {key: value for key, value in each.items() if key != inner}))
             blocks.extend([_block(f"[{name}.{inner}]", each[inner])] if inner in each else [])
@@ -53,6 +53,8 @@ def garden_table(garden: Garden) -> dict[str, Any]:
         "walks_file": [each for each in walks if "file" in each],
         "bottle": [dict(each.options) for each in garden.bottles],
         "treatment": [dict(each.options) for each in garden.treatments],
+        "declined": [dict(each.options) for each in garden.declined],
+        "values": dict(garden.values),
     }
 
 
@@ -137,6 +139,7 @@ def _planting(planting: Planting) -> dict[str, object]:
         values["worth_factor"] = planting.worth_factor
     if not planting.replaceable:
         values["replaceable"] = False
+    values |= {key: code for key in ("eppo_host", "eppo_pest") if (code := getattr(planting, key))}
     for key in TAKEN_OFF:
         if getattr(planting, key):
             values[key] = getattr(planting, key)

@@ -12,9 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from abaxial.compiled import small_kernel
 from abaxial.host.species import Species
 
 Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -117,23 +119,32 @@ def _walk_through(
     species: Species, warmth_k: Floats, full: float, cut_down: set[int], low_off: set[int]
 ) -> NDArray[np.float64]:
     """(4, days, …): leaves emerged, oldest attached, fallen, and the number of the first leaf since the last cut."""
-    shape = warmth_k.shape[1:]
-    emerged, oldest, fallen, first = np.zeros(shape), np.zeros(shape), np.zeros(shape), np.zeros(shape)
-    waiting_k = np.zeros(shape)
     path = np.empty((4, *warmth_k.shape))
-    for day, warm_k in enumerate(warmth_k):
-        used = np.minimum(waiting_k, warm_k)
-        waiting_k = waiting_k - used
-        emerged = emerged + (warm_k - used) / species["phyllochron_k_d"]
-        aged = np.maximum(emerged - full, oldest)
-        fallen, oldest = fallen + aged - oldest, aged
-        if day in low_off:
-            oldest = np.maximum(oldest, (emerged + np.maximum(emerged - full, first)) / 2.0)
-        if day in cut_down:
-            oldest, first = emerged, emerged
-            waiting_k = np.full(shape, species["regrowth_delay_k_d"])
-        path[:, day] = emerged, oldest, fallen, first
+    days = np.arange(len(warmth_k))
+    rows = (np.isin(days, list(cut_down)), np.isin(days, list(low_off)))
+    pace = (species["phyllochron_k_d"], full, species["regrowth_delay_k_d"])
+    _walk(path.reshape(4, days.size, -1), warmth_k.reshape(days.size, -1), *rows, pace)
     return path
+
+
+@small_kernel
+def _walk(path: Floats, warmth_k: Floats, is_cut: Rows, is_low_off: Rows, pace: tuple[float, float, float]) -> None:
+    phyllochron_k_d, full, regrowth_delay_k_d = pace
+    for member in range(warmth_k.shape[1]):
+        emerged, oldest, fallen, first, waiting_k = 0.0, 0.0, 0.0, 0.0, 0.0
+        for day in range(warmth_k.shape[0]):
+            used = min(waiting_k, warmth_k[day, member])
+            waiting_k -= used
+            emerged += (warmth_k[day, member] - used) / phyllochron_k_d
+            aged = max(emerged - full, oldest)
+            fallen, oldest = fallen + aged - oldest, aged
+            if is_low_off[day]:
+                oldest = max(oldest, (emerged + max(emerged - full, first)) / 2.0)
+            if is_cut[day]:
+                oldest, first = emerged, emerged
+                waiting_k = regrowth_delay_k_d
+            path[0, day, member], path[1, day, member] = emerged, oldest
+            path[2, day, member], path[3, day, member] = fallen, first
 
 
 def _growth(species: Species, path: Floats, full: float, clumps: int, spacing_m: float) -> Growth:

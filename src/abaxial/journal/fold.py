@@ -93,11 +93,11 @@ def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = "
     lives, living = lead_lives(events, beds)
     sightings, stray, seeing = _seen(events, beds, lives)
     garden, former, noting = _assembled(described, events, beds, lives, folder)
-    shelved = kept_in(events, lives, zone)
+    shelved, values = kept_in(events, lives, zone), _set(events, "values_set", "values")
     asked = [*settled.questions, *sifting, *describing, *laying, *living, *seeing, *noting, *_naming(events, lives)]
     kept = [each for each in events if each.entry.kind in NOTES] + _events([*later, *settled.later], zone, until)
     return Folded(
-        garden=_with_shelf(garden, shelved),
+        garden=_with_shelf(garden, shelved, values),
         sightings=sightings,
         notes=tuple(sorted((each.entry for each in kept), key=fold_order)),
         questions=(*asked, *shelved.shelf.questions),
@@ -106,7 +106,7 @@ def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = "
         descent=tuple(
             Descent(each.name, each.parent, each.how, each.begins_on) for each in lives.values() if each.parent
         ),
-        values=_set(events, "values_set", "values"),
+        values=values,
         task_minutes=_set(events, "minutes_set", "tasks"),
         bottles=shelved.shelf.bottles,
         prices=shelved.shelf.prices,
@@ -115,9 +115,17 @@ def fold(entries: Iterable[Entry], *, until: date | None = None, folder: str = "
     )
 
 
-def _with_shelf(garden: Garden | None, shelved: Kept) -> Garden | None:
-    """The garden with bottles and treatments as a description would list them."""
-    return None if garden is None else replace(garden, bottles=shelved.bottles, treatments=shelved.treatments)
+def _with_shelf(garden: Garden | None, shelved: Kept, values: Mapping[str, float]) -> Garden | None:
+    """The garden with bottles, what was done and turned down, and what was set, as a description would list them."""
+    if garden is None:
+        return None
+    return replace(
+        garden,
+        bottles=shelved.bottles,
+        treatments=shelved.treatments,
+        declined=shelved.turned_down,
+        values=values,
+    )
 
 
 def _sifted(entries: Iterable[Entry]) -> tuple[list[Entry], list[Entry], list[Question]]:

@@ -68,6 +68,12 @@ def entries_of(
         entries.append(_bottle(writer, options, number))
     for number, options in enumerate(table["treatment"]):
         entries.append(_treatment(writer, options, number))
+    for number, options in enumerate(table["declined"]):
+        body = {key: plain(value) for key, value in options.items() if key != "on"}
+        entries.append(writer.entry("task_declined", writer.on(options["on"], _DONE_AT), {**body, "number": number}))
+    if garden.values:
+        # what is set in the journal later goes before it
+        entries.append(writer.entry("values_set", BEFORE_MEMORY + timedelta(hours=3), {"values": table["values"]}))
     by_date = sorted(sightings, key=lambda each: each.on)
     for day, seen in groupby(by_date, key=lambda each: each.on):
         entries.append(writer.entry("walked", writer.on(day, _DONE_AT), {"seen": [seen_of(each) for each in seen]}))

@@ -1,7 +1,7 @@
 """A bottle on the shelf and what is printed on it, in the units of the house; what is not known is said to be so."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal, NamedTuple
 
@@ -57,7 +57,7 @@ class Label:
     """
 
     form: Form
-    actives: Mapping[str, float]
+    actives: Mapping[str, float] = field(hash=False)
     strength_unit: str
     rate: Rate | None
     sites: tuple[str, ...]
@@ -82,7 +82,7 @@ class Label:
     spare_open_flowers: bool = False
     licensed_only: bool = False
     codes: tuple[str, ...] = ()
-    apart_d: Mapping[str, int] | None = None
+    apart_d: Mapping[str, int] | None = field(default=None, hash=False)
     never_with: tuple[str, ...] = ()
     unwritten: tuple[str, ...] = ()
 

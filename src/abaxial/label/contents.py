@@ -1,9 +1,10 @@
 """What is in a bottle, as the files of its materials know it: codes, kinds, and what each asks for."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import NamedTuple
 
-from abaxial.label.bottle import Bottle
+from abaxial.label.bottle import Bottle, Label
 from abaxial.remedy.material import Material
 
 
@@ -32,11 +33,17 @@ class Contents(NamedTuple):
 
 def contents_of(bottle: Bottle, materials: Mapping[str, Material]) -> Contents:
     """What is in a bottle; nothing, where it has no label. materials : by key, all that can be read."""
-    label = bottle.label
-    actives = tuple(label.actives) if label else ()
+    actives = tuple(bottle.label.actives) if bottle.label else ()
+    return _contents(bottle.label, actives, tuple(materials.get(key) for key in actives))
+
+
+# the rules ask for a few bottles again and again
+@lru_cache(maxsize=512)
+def _contents(label: Label | None, actives: tuple[str, ...], described: tuple[Material | None, ...]) -> Contents:
+    """described : the material of each active, None where no file tells of it."""
     printed = label.codes if label else ()
-    known = [materials[key] for key in actives if key in materials]
-    strangers = tuple(key for key in actives if key not in materials)
+    known = [each for each in described if each is not None]
+    strangers = tuple(key for key, each in zip(actives, described, strict=True) if each is None)
     intervals = [int(each["interval_d"]) for each in known if "interval_d" in each.numbers]
     return Contents(
         actives=actives,

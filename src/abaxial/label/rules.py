@@ -16,11 +16,11 @@ __all__ = [
     "usual_rules", "warnings",
 ]  # fmt: skip
 
-_CHECKS: tuple[Callable[[Case], Iterator[Refusal]], ...] = (
+_Checks = tuple[Callable[[Case], Iterator[Refusal]], ...]
+# what does not ask for the date
+_ON_ANY_DAY: _Checks = (on_label.plants, on_label.day, on_label.amount)
+_ON_A_DAY: _Checks = (
     on_label.bottle,
-    on_label.plants,
-    on_label.day,
-    on_label.amount,
     over_time.year,
     over_time.interval,
     over_time.closed,
@@ -39,13 +39,29 @@ def refusals(
     history : everything done or intended in the garden, in any order, this application not among it; what stands on the same
     planting and day shares its tank. A home brew and a bottle without label are refused without further look.
     """
+    return refusals_by_day(bottle, site, [on], history, rules, materials)[0]
+
+
+def refusals_by_day(
+    bottle: Bottle,
+    site: Site,
+    days: Sequence[date],
+    history: Sequence[Done],
+    rules: Rules,
+    materials: Mapping[str, Material],
+) -> tuple[tuple[Refusal, ...], ...]:
+    """The same for each of some days, every one of them asked by itself."""
     if bottle.kind == "home_brew":
-        return (refuse("home_brew", bottle=bottle.key),)
-    case = _case(bottle, site, on, history, rules, materials)
+        return ((refuse("home_brew", bottle=bottle.key),),) * len(days)
+    case = _case(bottle, site, date.min, history, rules, materials)
     if case is None:
-        return (refuse("no_label", bottle=bottle.key),)
-    found = [each for check in _CHECKS for each in check(case)]
-    return tuple(sorted(found, key=lambda each: _ORDER[each.kind]))
+        return ((refuse("no_label", bottle=bottle.key),),) * len(days)
+    always = [each for check in _ON_ANY_DAY for each in check(case)]
+    found = []
+    for on in days:
+        then = [each for check in _ON_A_DAY for each in check(case._replace(on=on))]
+        found.append(tuple(sorted((*always, *then), key=lambda each: _ORDER[each.kind])))
+    return tuple(found)
 
 
 def warnings(

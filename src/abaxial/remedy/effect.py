@@ -1,7 +1,7 @@
 """What sprays do to rust: the shield they are to leaves that rust has not entered, and the cure of what is in."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +13,8 @@ from abaxial.remedy.application import Application
 from abaxial.remedy.material import Material
 
 Floats = NDArray[np.float64]
+#: applications, in order of time
+Uses = tuple[Application, ...]
 #: ages at which a cure is asked, spread evenly over its reach
 _AGES = (np.arange(24) + 0.5) / 24.0
 
@@ -41,6 +43,15 @@ class Stand:
     new_frac: Floats
     _carried: dict[float, residue.Carry] = field(default_factory=dict, repr=False)
     _left: dict[tuple[str, int, float | None], Floats] = field(default_factory=dict, repr=False)
+    _shields: dict[tuple[str, Uses], Floats] = field(default_factory=dict, repr=False)
+    _cures: dict[tuple[Uses, float], tuple[float, float]] = field(default_factory=dict, repr=False)
+
+    def under(self, new_frac: Floats) -> "Stand":
+        """Other leaves in the same rain; what it leaves of a spray is worked out once for both. new_frac : (2, days).
+
+        Raises FaultError as `stand` does.
+        """
+        return replace(stand(self.rain_mm, new_frac), _left=self._left)
 
     def carry(self, material: Material) -> residue.Carry:
         """`residue.carry` of a material, worked out once."""
@@ -55,6 +66,18 @@ class Stand:
         if which not in self._left:
             self._left[which] = residue.left_frac(material, application, self.rain_mm)
         return self._left[which]
+
+    def shield(self, material: Material, uses: Uses) -> Floats:
+        """What all uses of a material are to leaves that rust has not entered, as in Protection, worked out once."""
+        if (material.key, uses) not in self._shields:
+            self._shields[material.key, uses] = -np.log1p(-_kept_out(material, uses, self))
+        return self._shields[material.key, uses]
+
+    def cure(self, today: Uses, materials: Mapping[str, Material], latent_d: float) -> tuple[float, float]:
+        """Cure and its reach on the day of some applications, as in Protection, worked out once. materials : by key."""
+        if (today, latent_d) not in self._cures:
+            self._cures[today, latent_d] = _cure(today, materials, self, latent_d)
+        return self._cures[today, latent_d]
 
 
 def stand(rain_mm: Floats, new_frac: Floats) -> Stand:
@@ -94,14 +117,7 @@ def kept_out_by(applications: Sequence[Application], materials: Mapping[str, Mat
     Residues of one material add up on the leaf. materials : by key. Raises FaultError for a day before the first or a
     material that is not given.
     """
-    uses: dict[str, list[Application]] = {}
-    for each in sorted(applications, key=lambda one: one.day):
-        if each.day < 0 or not set(each.materials) <= set(materials):
-            raise FaultError(f"{each} lies before the first day, or names a material that was not given.")
-        for key in each.materials:
-            if each.day < of.rain_mm.shape[1] and materials[key].protectant:
-                uses.setdefault(key, []).append(each)
-    return {key: _kept_out(materials[key], used, of) for key, used in uses.items()}
+    return {key: _kept_out(materials[key], used, of) for key, used in _uses(applications, materials, of).items()}
 
 
 def protection(
@@ -129,8 +145,8 @@ def protections(
     shield = np.zeros((len(courses), 2, members, days))
     cure, reach = np.zeros((2, len(courses), days))
     for row, course in enumerate(courses):
-        for kept in kept_out_by(course, materials, of).values():
-            shield[row] -= np.log1p(-kept)
+        for key, used in _uses(course, materials, of).items():
+            shield[row] += of.shield(materials[key], used)
         cure[row], reach[row] = cures(course, materials, of, latent_d=latent_d)
     return Protection(shield, cure, reach)
 
@@ -144,12 +160,24 @@ def cures(
     """
     cure, reach = np.zeros((2, of.rain_mm.shape[1]))
     for day in {each.day for each in applications if each.day < cure.size}:
-        today = [each for each in applications if each.day == day]
-        cure[day], reach[day] = _cure(today, materials, of, latent_d)
+        today = tuple(each for each in applications if each.day == day)
+        cure[day], reach[day] = of.cure(today, materials, latent_d)
     return cure, reach
 
 
-def _kept_out(material: Material, uses: Sequence[Application], of: Stand) -> Floats:
+def _uses(applications: Sequence[Application], materials: Mapping[str, Material], of: Stand) -> dict[str, Uses]:
+    """The applications of each material that keeps rust out, in order of time."""
+    uses: dict[str, Uses] = {}
+    for each in sorted(applications, key=lambda one: one.day):
+        if each.day < 0 or not materials.keys() >= set(each.materials):
+            raise FaultError(f"{each} lies before the first day, or names a material that was not given.")
+        for key in each.materials:
+            if each.day < of.rain_mm.shape[1] and materials[key].protectant:
+                uses[key] = (*uses.get(key, ()), each)
+    return uses
+
+
+def _kept_out(material: Material, uses: Uses, of: Stand) -> Floats:
     """Wetted leaf area, times what its mean residue keeps out: bare leaves let all in, however thick it lies elsewhere."""
     spread = of.carry(material)
     members, days = of.rain_mm.shape
@@ -173,9 +201,7 @@ def _reached(material: Material, use: Application) -> Floats:
     return residue.reached_frac([use.cover_lower_frac, use.cover_upper_frac], material["through_leaf_frac"])
 
 
-def _cure(
-    today: Sequence[Application], materials: Mapping[str, Material], of: Stand, latent_d: float
-) -> tuple[float, float]:
+def _cure(today: Uses, materials: Mapping[str, Material], of: Stand, latent_d: float) -> tuple[float, float]:
     uses = [(materials[key], use) for use in today for key in use.materials if materials[key].curative]
     reach_d = min(max((material["reach_d"] for material, _ in uses), default=0.0), latent_d)
     if reach_d <= 0.0:

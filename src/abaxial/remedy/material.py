@@ -1,7 +1,7 @@
 """A material as its file describes it: what it is, what it does to rust, how long it lasts, what to beware of."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -64,10 +64,10 @@ class Material:
     protectant: bool
     curative: bool
     mobility: str
-    numbers: Mapping[str, Parameter]
+    numbers: Mapping[str, Parameter] = field(hash=False)
     cautions: tuple[str, ...]
-    apart: Mapping[str, int]
-    better_apart: Mapping[str, int]
+    apart: Mapping[str, int] = field(hash=False)
+    better_apart: Mapping[str, int] = field(hash=False)
     never_mixed_with: tuple[str, ...]
     note: str
     digest: str

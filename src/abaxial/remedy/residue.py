@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from abaxial.compiled import small_kernel
 from abaxial.provenance import Parameter, read_parameter, read_table
 from abaxial.remedy.application import Application
 from abaxial.remedy.material import Material
@@ -84,13 +85,16 @@ def carry(new_frac: Floats, to_new_frac: float) -> Carry:
     carry the mean of the upper level, as the epidemic mixes a level.
     """
     days = new_frac.shape[1]
-    upper, lower, sunk = np.zeros((3, days, days))
-    kept = 1.0 - new_frac[1] * (1.0 - to_new_frac)
-    for day in range(days):
-        if day:
-            upper[:day, day] = upper[:day, day - 1] * kept[day]
-            for part in (lower, sunk):
-                part[:day, day] = part[:day, day - 1] * (1.0 - new_frac[0, day])
-            sunk[:day, day] += new_frac[0, day] * upper[:day, day]
-        upper[day, day] = lower[day, day] = 1.0
-    return Carry(upper, lower, sunk)
+    spread = Carry(*np.zeros((3, days, days)))
+    _spread(*spread, new_frac[0].astype(np.float64), 1.0 - new_frac[1] * (1.0 - to_new_frac))
+    return spread
+
+
+@small_kernel
+def _spread(upper: Floats, lower: Floats, sunk: Floats, sank: Floats, kept: Floats) -> None:
+    for day in range(kept.size):
+        upper[day, day], lower[day, day] = 1.0, 1.0
+        for later in range(day + 1, kept.size):
+            upper[day, later] = upper[day, later - 1] * kept[later]
+            lower[day, later] = lower[day, later - 1] * (1.0 - sank[later])
+            sunk[day, later] = sunk[day, later - 1] * (1.0 - sank[later]) + sank[later] * upper[day, later]

@@ -50,22 +50,25 @@ _LAYOUT: dict[str, object] = {
 }
 
 
-def lay_out(folder: Path) -> Path:
+def lay_out(folder: Path, *, moment: str = TODAY) -> Path:
     """Write garden.toml, weather.csv and forecast.json, all invented, into a folder, and return the first one's path.
 
-    A folder that holds them already is written anew, always to the same contents. OSError where nothing can be written.
+    moment : on the garden's clock, from September 2025 to TODAY; the weather is observed until then, and foretold from there on.
+    A folder that holds them already is written anew, of one moment always to the same contents. OSError where nothing can
+    be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
     text = _DESCRIPTION.read_text(encoding="utf-8")
     garden = description.garden_from_text(text, where=str(_DESCRIPTION), folder=folder)
     place = garden.place
     zone = hours.zone_named(place.zone)
-    now = hours.hour_of(datetime.fromisoformat(TODAY).replace(tzinfo=zone))
-    first = hours.hour_of(datetime.fromisoformat(_FIRST_DAY).replace(tzinfo=zone))
-    end = now + 24 * _FORECAST_DAYS
-    weather = generator.invent(place, _CLIMATE, first_hour=first, hours=end - first, seed=_SEED)
+    first, now, today = (
+        hours.hour_of(datetime.fromisoformat(each).replace(tzinfo=zone)) for each in (_FIRST_DAY, moment, TODAY)
+    )
+    ahead = 24 * _FORECAST_DAYS
+    weather = generator.invent(place, _CLIMATE, first_hour=first, hours=today + ahead - first, seed=_SEED)
     _write(folder / "weather.csv", _station_text(series.between(weather, first, now)))
-    _write(folder / "forecast.json", _forecast_text(series.between(weather, now, end), place))
+    _write(folder / "forecast.json", _forecast_text(series.between(weather, now, now + ahead), place))
     blocks = (
         writing.weather_block("weather.csv", "delimited", _LAYOUT),
         writing.weather_block("forecast.json", "forecast_json", {}),

@@ -16,6 +16,7 @@ from abaxial.season import asking, estimate, planting_week, story, tasks, what_i
 from abaxial.season.estimate import Reckoned
 from abaxial.season.planning import marks, plots
 from abaxial.season.planning import plan as planning
+from abaxial.season.planning.plan import Trying
 from abaxial.season.planting_week import Grown
 from abaxial.season.present import MEMBERS, OUTLOOK_DAYS, Luck, Present, Told, passport_of, present, told_by
 
@@ -25,11 +26,19 @@ MARKS_BACK_D = 28
 __all__ = ["MEMBERS", "OUTLOOK_DAYS", "Luck", "Told", "week"]
 
 
-def week(garden: Garden, *, at: datetime, told: Told | None = None, draws: int = 1000, seed: int = 1) -> WeekAnswer:
+def week(
+    garden: Garden,
+    *,
+    at: datetime,
+    told: Told | None = None,
+    draws: int = 1000,
+    seed: int = 1,
+    trying: Trying = planning.USUAL,
+) -> WeekAnswer:
     """The week of a garden as it stands at a moment.
 
     at : any zone. told : what its own file tells; None to read the files its description names. draws : how many versions
-    of the garden, at least 16. seed : names the luck. Raises WeatherError, GardenError, ScoutingError or ParameterError
+    of the garden, at least 16. seed : names the luck. trying : how the plan is chosen. Raises WeatherError, GardenError, ScoutingError or ParameterError
     where the input cannot be used.
     """
     told = told_by(garden, at) if told is None else told
@@ -41,7 +50,7 @@ def week(garden: Garden, *, at: datetime, told: Told | None = None, draws: int =
     if question is None:
         return _answer(now, now.grown, Reckoned((), (), 0.0, asking.heard_of(now, now.grown).unused), None, asked)
     posterior = asking.posterior(question)
-    plan = planning.plan_of(now, question, posterior)
+    plan = planning.plan_of(now, question, posterior, trying)
     return _answer(now, now.grown, estimate.reckon(question, posterior), plan, asked)
 
 
@@ -79,7 +88,8 @@ def _pages(now: Present, grown: Grown, reckoned: Reckoned) -> list[PlantingWeek]
         planting_week.page(garden, sky, *each) for each in zip(grown.here, reckoned.estimates, tables, strict=True)
     ]
     since, materials = story.days_after(sky.local_date, -MARKS_BACK_D), plots.materials_of(garden.folder)
-    return [replace(each, remedies=marks.marks_of(each.planting, now.told.done, materials, since)) for each in pages]
+    done, moved = now.told.done, now.told.moved
+    return [replace(each, remedies=marks.marks_of(each.planting, done, materials, since, moved)) for each in pages]
 
 
 def _cannot_know(now: Present, asked: tuple[Reason, ...]) -> WeekAnswer:

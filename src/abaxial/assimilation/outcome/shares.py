@@ -61,6 +61,14 @@ class Shares(NamedTuple):
     origin_frac: tuple[Three, Three, Three] | None
 
 
+class Middle(NamedTuple):
+    """The middle of what shows, what is latent (shares of leaf area), and the share of leaves on which rust shows."""
+
+    showing_frac: float
+    latent_frac: float
+    incidence_frac: float
+
+
 def shares(posterior: Posterior, *, now: int, weeks: int) -> tuple[Shares, ...]:
     """What is probably there, planting by planting.
 
@@ -75,6 +83,19 @@ def shares(posterior: Posterior, *, now: int, weeks: int) -> tuple[Shares, ...]:
     return tuple(
         _of_planting(posterior, planting, leaves[rust], ahead) for planting, rust in enumerate(unknowns.rust_of)
     )
+
+
+def middles(posterior: Posterior, *, now: int) -> tuple[Middle, ...]:
+    """The middle of what is probably there at the end of one garden day, planting by planting. now : as in `shares`."""
+    unknowns = posterior.unknowns
+    worn = unknowns.values(posterior.cloud.known)
+    leaves = [bearing(unknowns, worn, rust) for rust in unknowns.rusts]
+    found = []
+    for rust, levels in zip(unknowns.rust_of, posterior.record[now - posterior.first_day], strict=True):
+        latent, showing = (levels[WHOLE, part].astype(np.float64) for part in (LATENT_OUT, VISIBLE_OUT))
+        bears = likelihood.incidence_frac(leaves[rust]._replace(visible_frac=showing))
+        found.append(Middle(*(float(np.quantile(each, 0.5)) for each in (showing, latent, bears))))
+    return tuple(found)
 
 
 def _of_planting(posterior: Posterior, planting: int, leaves: Predicted, ahead: Sequence[int]) -> Shares:

@@ -246,6 +246,12 @@ def refuse_unfit(kind: str, body: Mapping[str, object]) -> None:
     problems = body_problems(kind, 1, body)
     if not problems and kind == "remedy_done":
         problems = [f"{kind}: {each}" for each in strange_words(body)]
+    values = body.get("values")
+    if not problems and kind == "values_set" and isinstance(values, Mapping):
+        # to know what may be set takes the science, which loads slowly
+        from abaxial.season.opening.values import strange
+
+        problems = [f"{kind}: {each}" for each in strange(values)]
     if problems:
         lines = "\n".join(f"  {each}" for each in problems)
         message = problems[0] if len(problems) == 1 else f"{kind} cannot be written like this:\n{lines}"

@@ -16,6 +16,7 @@ _TEXTS = (
     "leaves", "rain", "level", "which", "sha256", "since", "at", "zone", "manner", "disposal", "left", "bought_on",
     "use_before", "rate", "registration", "certificate", "equipment", "purpose", "applicator", "growth_stage", "started",
     "ended", "reentry_until", "signal", "form", "kind", "density", "tank", "water", "most_product",
+    "eppo_host", "eppo_pest",
 )  # fmt: skip
 _LISTS = ("plantings", "days", "codes", "actives", "sites", "sites_not", "pests", "protective", "never_with")
 #: digits that every machine can hold

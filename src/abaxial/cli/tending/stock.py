@@ -15,7 +15,7 @@ from abaxial.errors import RequestError
 @click.option("--from", "trace_from", metavar="PLANTING", help="Trace rust on this planting, back and on.")
 @click.option("--keep", metavar="CULTIVAR", help="How many divisions would make it safe, and in which beds.")
 @click.option(
-    "--level", type=click.FloatRange(0.0, 100.0, max_open=True), metavar="PERCENT", help="How safe; with --keep."
+    "--level", type=options.Amount(0.0, 100.0, max_open=True), metavar="PERCENT", help="How safe; with --keep."
 )
 @click.option("--most", type=click.IntRange(0, 100), help="Divisions one is ready to make; with --keep.")
 @options.at_option

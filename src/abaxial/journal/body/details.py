@@ -1,5 +1,6 @@
 """The record of one remedy: its fields, what each may hold, and the words for what was done."""
 
+import re
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time
 from difflib import get_close_matches
@@ -38,6 +39,8 @@ FIELDS = (*CLOCKS, *NUMBERS, *TEXTS, *LISTS, "weather", "reentry_until", "dispos
 #: fields of a purchase besides the bottle's own
 PURCHASE = ("kind", "left", "bought_on", "use_before", "label", "price")
 MOST_PRICE = 1e9
+#: of the general scale of growth, 00 to 99
+_STAGE = re.compile("[0-9]{2}")
 
 
 def details_problems(details: Mapping[str, object]) -> list[str]:
@@ -70,7 +73,10 @@ def strange_words(table: Mapping[str, object]) -> list[str]:
         known += [(str(name), FIELDS, "field of a record") for name in details]
         weather = details.get("weather", {})
         known += [(str(name), tuple(WEATHER), "weather") for name in (weather if isinstance(weather, Mapping) else ())]
-    return [_strange(*each) for each in known if each[0] not in each[1]]
+    stage = details.get("growth_stage", "00") if isinstance(details, Mapping) else "00"
+    unlike = "it must be two digits of the general scale of growth, such as 65 where half of the flowers are open."
+    misread = [] if _STAGE.fullmatch(str(stage)) else [f"growth_stage is {shown(stage)}; {unlike}"]
+    return [_strange(*each) for each in known if each[0] not in each[1]] + misread
 
 
 def said_in(details: Mapping[str, object]) -> dict[str, Any]:

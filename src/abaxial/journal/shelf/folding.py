@@ -36,10 +36,11 @@ class Declined(NamedTuple):
 
 
 class Kept(NamedTuple):
-    """What a journal says of shelf and remedies. bottles, treatments : as in a description."""
+    """What a journal says of shelf and remedies. bottles, treatments, turned_down : as in a description."""
 
     bottles: tuple[Noted, ...]
     treatments: tuple[Noted, ...]
+    turned_down: tuple[Noted, ...]
     shelf: Shelf
     declined: tuple[Declined, ...]
 
@@ -59,6 +60,7 @@ def kept_in(events: Iterable[Event], lives: Lives, zone: tzinfo) -> Kept:
     events = list(events)
     bought = [_Numbered(each, each.body.get("number")) for each in events if each.entry.kind == "material_bought"]
     done = [each for each in events if each.entry.kind == "remedy_done"]
+    turned_down = [each for each in events if each.entry.kind == "task_declined"]
     bottles = sorted(
         ((each.event, _bottle_table(each.event)) for each in in_order(bought)), key=lambda each: _bought_on(each[1])
     )
@@ -67,11 +69,10 @@ def kept_in(events: Iterable[Event], lives: Lives, zone: tzinfo) -> Kept:
     return Kept(
         bottles=_noted((each, readable(table)) for each, table in bottles),
         treatments=_noted((each, table) for each, table in treatments if each.on.year >= _FIRST_YEAR),
+        turned_down=_noted((each, _declined_table(each, lives)) for each in turned_down if each.on.year >= _FIRST_YEAR),
         shelf=shelf_of([Bought(each.entry.id, table) for each, table in bottles], acts, _cuts(events, lives), zone),
         declined=tuple(
-            Declined(each.on, str(each.body["task"]), _standing(each, lives), each.entry.id)
-            for each in events
-            if each.entry.kind == "task_declined"
+            Declined(each.on, str(each.body["task"]), _standing(each, lives), each.entry.id) for each in turned_down
         ),
     )
 
@@ -102,6 +103,20 @@ def shelf_described(garden: Garden, *, until: date | None, zone: tzinfo, where: 
     ]
     shelf = shelf_of(bought, sorted(acts, key=lambda each: each.on), cuts, zone)
     return Shelf(shelf.bottles, shelf.prices, shelf.done, (*shelf.questions, *early))
+
+
+def declined_described(garden: Garden, *, until: date | None) -> tuple[tuple[Declined, ...], tuple[Question, ...]]:
+    """The proposals that a description says were turned down, and what is to be asked about them. until : as in
+    `shelf_described`."""
+    found, questions = [], []
+    for each in garden.declined:
+        table = each.options
+        on: date = table["on"]  # type: ignore[assignment]
+        if _is_by(on, until):
+            standing, asked = _standing_then(garden, table.get("plantings", ()), on, "task_declined")
+            found.append(Declined(on, str(table["task"]), standing, ""))
+            questions += asked
+    return tuple(sorted(found, key=lambda each: each.on)), tuple(questions)
 
 
 def _bought_on(table: Mapping[str, object]) -> date:
@@ -143,6 +158,20 @@ def _treatment_table(event: Event, lives: Lives, zone: tzinfo) -> dict[str, obje
         begins, ends = (_clock(each, zone) for each in (event.entry.happened_from, event.entry.happened_to))
         details = {"started": begins, "ended": ends, **details}
     return {"on": event.on, **named, **({"details": details} if details else {})}
+
+
+def _declined_table(event: Event, lives: Lives) -> dict[str, object]:
+    """A [[declined]] of a description."""
+    body = event.body
+    table: dict[str, object] = {"on": event.on, "task": body["task"]}
+    if "plantings" in body:
+        table["plantings"] = [_now_called(event, name, lives) for name in body["plantings"]]
+    details, remark = said_in(body.get("details", {})), body.get("remark")
+    if details:
+        table["details"] = details
+    if isinstance(remark, str) and remark.isprintable():
+        table["remark"] = remark
+    return table
 
 
 def _clock(moment: datetime, zone: tzinfo) -> str:
@@ -187,20 +216,26 @@ def _act(garden: Garden, table: Mapping[str, object], where: str) -> tuple[Act, 
     if problems:
         message = problems[0] if len(problems) == 1 else "\n".join(["these cannot be read:", *problems])
         raise GardenError(f"{where}: {message}", remedy="Mend this in the file, then try again.", where=where)
-    there = {key_of(each.name): each for each in garden.plantings}
-    listed = table["plantings"]
     on: date = table["on"]  # type: ignore[assignment]
+    standing, questions = _standing_then(garden, table["plantings"], on, "remedy_done")
+    return Act("", on, standing, table), questions
+
+
+def _standing_then(garden: Garden, listed: object, on: date, kind: str) -> tuple[tuple[str, ...], list[Question]]:
+    """Of the plantings that are listed those that stood on a day, and what is to be asked about the others. kind : of entry
+    that would say so."""
+    there = {key_of(each.name): each for each in garden.plantings}
     standing, questions = [], []
     for name in listed if isinstance(listed, list | tuple) else ():
         planting = there.get(key_of(str(name)))
         if planting is None:
-            questions.append(ask("planting_unknown", "", kind="remedy_done", planting=name, on=on))
+            questions.append(ask("planting_unknown", "", kind=kind, planting=name, on=on))
         elif on < planting.since:
             begins = {"planting": planting.name, "on": on, "begins_on": planting.since}
-            questions.append(ask("planting_not_yet_there", "", kind="remedy_done", **begins))
+            questions.append(ask("planting_not_yet_there", "", kind=kind, **begins))
         else:
             standing.append(planting.name)
-    return Act("", on, tuple(dict.fromkeys(standing)), table), questions
+    return tuple(dict.fromkeys(standing)), questions
 
 
 def _way(planting: Planting, on: date, what: str) -> str:

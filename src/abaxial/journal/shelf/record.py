@@ -10,9 +10,9 @@ from abaxial.journal.shelf.treatment import Treatment
 #: what every row holds; an empty cell is what nobody said
 COLUMNS = (
     "application", "date", "started", "ended", "garden", "latitude_deg", "longitude_deg", "bed", "planting", "host",
-    "cultivar", "clumps", "shared_by", "remedy", "product", "registration", "actives", "codes", "product_ml", "product_g",
-    "water_l", "area_m2", "rate", "equipment", "purpose", "growth_stage", *WEATHER, "applicator", "certificate",
-    "reentry_until", "disposal", "missing",
+    "eppo_host", "eppo_pest", "cultivar", "clumps", "shared_by", "remedy", "product", "registration", "actives",
+    "codes", "product_ml", "product_g", "water_l", "area_m2", "rate", "equipment", "purpose", "growth_stage", *WEATHER,
+    "applicator", "certificate", "reentry_until", "disposal", "missing",
 )  # fmt: skip
 _SAID = ("rate", "equipment", "purpose", "growth_stage", "certificate")
 
@@ -49,7 +49,9 @@ def _row(garden: Garden, planting: Planting | None, treatment: Treatment, name: 
         "product": treatment.bottle,
     }
     if planting is not None:
-        values |= {key: getattr(planting, key) for key in ("bed", "host", "cultivar", "clumps")}
+        values |= {
+            key: getattr(planting, key) for key in ("bed", "host", "eppo_host", "eppo_pest", "cultivar", "clumps")
+        }
     return {key: _cell(value) for key, value in values.items()}
 
 

@@ -94,9 +94,10 @@ def closings(air: Air, limits: Limits, use: Use) -> Closings:
     with np.errstate(invalid="ignore"):
         found = {**_by_rule(air, use), **_by_air(air, limits, use), **_by_hours_to_come(air, limits, use)}
         found |= _by_light(air, limits, use)
-    shape = air.temperature_c.shape
-    closed = {kind: np.array(np.broadcast_to(found[kind], shape)) for kind in KINDS}
-    return Closings(closed, ~np.logical_or.reduce(list(closed.values())))
+    closed = np.empty((len(KINDS), *air.temperature_c.shape), np.bool_)
+    for rows, kind in zip(closed, KINDS, strict=True):
+        rows[:] = found[kind]
+    return Closings(dict(zip(KINDS, closed, strict=True)), np.asarray(~closed.any(axis=0), np.bool_))
 
 
 def _by_rule(air: Air, use: Use) -> dict[str, Bools]:

@@ -109,12 +109,10 @@ def what_closes(found: Closings, limits: Limits) -> tuple[Shut, ...]:
     away = np.logical_or.reduce([found.closed[kind] for kind in _NO_ONE_THERE]).mean(axis=1) > 0.5
     counted = ~away if (~away).any() else np.ones(len(away), bool)
     closed = counted & (found.fit.mean(axis=1) < limits.fit_least_frac)
-    often = {kind: int((closed & (found.closed[kind].mean(axis=1) > 0.5)).sum()) for kind in KINDS}
-    alone = {kind: int((closed & _would_open(found, kind, limits)).sum()) for kind in KINDS}
-    told = [Shut(kind, often[kind], alone[kind]) for kind in KINDS if often[kind] or alone[kind]]
+    by_kind = np.stack([found.closed[kind] for kind in KINDS])
+    often = (closed & (by_kind.mean(axis=2) > 0.5)).sum(axis=1)
+    # an hour would open but for a kind where nothing closes it, or that alone
+    would_open = (by_kind.sum(axis=0, dtype=np.int8) <= by_kind).mean(axis=2) >= limits.fit_least_frac
+    alone = (closed & would_open).sum(axis=1)
+    told = [Shut(*each) for each in zip(KINDS, often.tolist(), alone.tolist(), strict=True) if any(each[1:])]
     return tuple(sorted(told, key=lambda each: (-each.hours, -each.alone, KINDS.index(each.kind))))
-
-
-def _would_open(found: Closings, kind: str, limits: Limits) -> Bools:
-    others = np.logical_or.reduce([rows for name, rows in found.closed.items() if name != kind])
-    return np.asarray((~others).mean(axis=1) >= limits.fit_least_frac)

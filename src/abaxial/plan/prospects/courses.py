@@ -122,8 +122,10 @@ def _add_sprays(
     if not alike:
         return
     every = LeafDays(*(np.concatenate(each) for each in zip(*(grown[cutting] for cutting in alike), strict=True)))
-    for some, new in zip(alike.values(), leaf_area.new_frac(every)[..., span], strict=True):
-        of = effect.stand(plot.rain_mm[:, span], new)
+    new_frac = leaf_area.new_frac(every)[..., span]
+    whole = effect.stand(plot.rain_mm[:, span], new_frac[0])
+    for some, new in zip(alike.values(), new_frac, strict=True):
+        of = whole.under(new)
         wanted = [[*before, *(each._replace(day=each.day - first) for each in sprays[row])] for row in some]
         found = effect.protections(wanted, materials, of, latent_d=plot.latent_d)
         remedies.shield[some, ..., span] = found.shield

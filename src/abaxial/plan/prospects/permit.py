@@ -60,10 +60,8 @@ def permitted(standing: Standing, law: Law, on: On, weeks: int) -> tuple[Permitt
             continue
         contents = law.contents(bottle)
         kind = "oil" if "oil" in contents.kinds else "fungicide"
-        against = [
-            label_rules.refusals(bottle, site, on(Step(week, kind, bottle.key)), law.history, law.rules, law.materials)
-            for week in range(weeks)
-        ]
+        days = [on(Step(week, kind, bottle.key)) for week in range(weeks)]
+        against = label_rules.refusals_by_day(bottle, site, days, law.history, law.rules, law.materials)
         if against[0]:
             refused[bottle.key] = against[0]
         open_weeks = tuple(week for week in range(weeks) if not against[week])
@@ -136,9 +134,9 @@ def _most(bottle: Bottle, site: Site, law: Law, weeks: int) -> int:
 def _apart_weeks(law: Law) -> dict[tuple[str, str], int]:
     """Weeks between two bottles that may not meet on the same leaves."""
     found = {}
-    for one in law.bottles:
-        for two in law.bottles:
-            first, second = law.contents(one), law.contents(two)
+    shelf = [(each, law.contents(each)) for each in law.bottles]
+    for one, first in shelf:
+        for two, second in shelf:
             names = {*second.kinds, *second.actives}
             days = max((days for name, days in first.apart.items() if name in names), default=0)
             if "oil" in first.kinds:

@@ -61,6 +61,24 @@ class CompostJudged:
 
 
 @dataclass(frozen=True)
+class BagJudged:
+    """How far a closed bag of leaves in full sun has come.
+
+    ready : whether it may be buried. reasons : kinds: "ready", or what is lacking or against it: "time", "heat", "outlives_the_sun". days,
+    needed_d : in full sun. doses, needed_doses : of the heat that leaves no rust, None where nobody measured. hot_h : hours at or above
+    the mark, None the same.
+    """
+
+    ready: bool
+    reasons: tuple[str, ...]
+    days: float
+    needed_d: float
+    doses: float | None
+    needed_doses: float
+    hot_h: float | None
+
+
+@dataclass(frozen=True)
 class WorkTurn:
     """One planting in the order of work. before : what to do before it, as label.sanitation.order names it."""
 
@@ -74,7 +92,7 @@ class DisposalAnswer:
 
     troubles : what the leaves have or may have: "rust", "virus", "bud_rot". way : the best open one, "" where none is known
     to be. before : what to do with them until then. cautions : of the way. left_frac : share of the spores that stays in the
-    garden. questions : to ask about what can be done here. compost : None where nobody asked. precautions : never empty.
+    garden. questions : to ask about what can be done here. compost, bag : None where nobody asked. precautions : never empty.
     """
 
     garden: str
@@ -95,3 +113,4 @@ class DisposalAnswer:
     precautions: tuple[Reason, ...]
     unknown: tuple[Reason, ...]
     passport: Passport
+    bag: BagJudged | None = None

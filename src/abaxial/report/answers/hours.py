@@ -26,7 +26,8 @@ class BedHours:
 
     minutes : that the work takes. open : the surest first. closed : all other hours, in order. shut : what closes most of
     the hours in which somebody could be there, commonest first; told where none is open. asks : what has to be answered
-    before any hour can be called fit.
+    before any hour can be called fit. hindered : why no mix can be made for some of its plantings; where it can for none, no
+    hour is open, and plantings are all of them; else those that it can be made for.
     """
 
     bottle: str
@@ -37,6 +38,7 @@ class BedHours:
     closed: tuple[ClosedHours, ...]
     shut: tuple[Reason, ...]
     asks: tuple[Reason, ...]
+    hindered: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -125,7 +125,8 @@ class Plan:
     tasks : this week's. choices : for every planting. not_to_do : what is not done and why. asks : what has to be told before
     more can be proposed (labels, what lies around a bed). no_hours : what closed the hours of a bottle for which none is fit.
     warnings : rules that are near. cost : expected, of the plan; bound : that no plan can be below; gap_frac : between them.
-    values : what things are worth to the person, by name. weeks : of the horizon.
+    values : what things are worth to the person, by name. weeks : of the horizon. ended : what ended the choice, "proved" (near
+    enough to the best), "time" or "asked" (somebody stopped it). allowed_s : for how long it might try.
     """
 
     tasks: tuple[PlanTask, ...]
@@ -140,3 +141,5 @@ class Plan:
     gap_frac: float
     weeks: int
     values: Mapping[str, float]
+    ended: str = "proved"
+    allowed_s: float = 5.0

@@ -77,18 +77,32 @@ class PlantingStock:
 
 @dataclass(frozen=True)
 class TraceStep:
-    """A planting that it can have come from, or gone to. on, how, via : as in collection.lineage.Trace."""
+    """A planting that it can have come from, or gone to. on, how, via : as in collection.lineage.Trace. caught_frac : of a division,
+    the chance that it brought rust along or caught it on the wind since; None where that is not reckoned."""
 
     planting: str
     on: date
     how: str
     via: str
+    caught_frac: float | None = None
+
+
+@dataclass(frozen=True)
+class WindStep:
+    """A planting that gets the same rust, and what the wind carried between it and the one that is traced. share_frac : of the spores
+    that came over the taker from all other plantings, those of the giver. caught_frac : chance that a patch came of them."""
+
+    planting: str
+    bed: str
+    share_frac: Band
+    caught_frac: float
 
 
 @dataclass(frozen=True)
 class Traced:
     """Where an infection can have come from and gone to. seen_on : the day rust was seen; None where it never was, and today
-    stands for it. since : the first day it can have begun; known : whether the record reaches back so far."""
+    stands for it. since : the first day it can have begun; known : whether the record reaches back so far. wind_from, wind_to : where
+    the wind can have brought it from, and carried it, the likeliest first."""
 
     planting: str
     seen_on: date | None
@@ -96,6 +110,8 @@ class Traced:
     known: bool
     back: tuple[TraceStep, ...]
     exposed: tuple[TraceStep, ...]
+    wind_from: tuple[WindStep, ...] = ()
+    wind_to: tuple[WindStep, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from abaxial.report.words.seen.shares import percent_cell
 from abaxial.report.words.speech import say
 
 _UNTIL_THEN = "Until it is fetched it stays in closed bags, away from the beds."
+_JUDGE_BAG = "Whether its time is up: abaxial dispose --bag, with the days it has lain."
 
 
 def disposal_page(answer: DisposalAnswer, units: Units = "metric") -> Page:
@@ -21,13 +22,16 @@ def disposal_page(answer: DisposalAnswer, units: Units = "metric") -> Page:
     head: list[Block] = [Line(_headline(answer), left)]
     head.append(Precautions("Take care", _precautions(answer, units)))
     cautions = tuple(cleaning.caution_words(each) for each in answer.cautions)
-    head.append(Steps("How", (*cautions, *((_UNTIL_THEN,) if answer.before else ()))))
+    later = _JUDGE_BAG if answer.way == "solarise_then_bury" else _UNTIL_THEN
+    head.append(Steps("How", (*cautions, *((later,) if answer.before else ()))))
     if answer.order:
         head.append(Steps("In which order to work", _order(answer)))
     if answer.dilutions:
         head.append(Actions("Cleaning blades and leaves", tuple(_dilution(each, units) for each in answer.dilutions)))
     if answer.compost is not None:
         head += _compost(answer.compost, units)
+    if answer.bag is not None:
+        head.append(Points("The bag in the sun", cleaning.bag_words(answer.bag)))
     head.append(_other_ways(answer))
     asked = tuple(cleaning.asked_words(each) for each in answer.questions)
     unknown = tuple(dict.fromkeys(say(each, units, answer.today) for each in answer.unknown))

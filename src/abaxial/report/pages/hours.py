@@ -7,6 +7,7 @@ from abaxial.label.precautions import kinds_for
 from abaxial.report.answers.hours import BedHours, ClosedHours, HoursAnswer
 from abaxial.report.blocks import Block, Caution, Line, Page, Points, Precautions, Row, Section, Table
 from abaxial.report.pages.plan.cautions import cautions_told
+from abaxial.report.pages.plan.small import one_for_each_bottle
 from abaxial.report.pages.sources import made_in_short
 from abaxial.report.words.dates import full_date, moment_words
 from abaxial.report.words.likelihood import tenths_short
@@ -44,11 +45,18 @@ def _precautions(answer: HoursAnswer, units: Units) -> Precautions:
 def _headline(answer: HoursAnswer) -> str:
     if not answer.beds:
         return "Nothing was asked for: there is no bottle, or no bed to spray."
+    if all(_cannot_be_mixed(each) for each in answer.beds):
+        return "Nothing that was asked for can be mixed, so no hour is fit; each says why."
     found = [(each.open[0], each) for each in answer.beds if each.open]
     if not found:
         return "No hour ahead is fit for spraying; the work that needs no sprayer comes first."
     first, bed = min(found, key=lambda pair: pair[0].start)
     return f"{bed.bottle} on {bed.bed}: {open_words(first, answer.today)}."
+
+
+def _cannot_be_mixed(bed: BedHours) -> bool:
+    """Whether no mix can be made for any planting of a bed; where it can for some, there are hours, or what closes them."""
+    return bool(bed.hindered) and not bed.asks and not bed.closed and not bed.shut and not bed.open
 
 
 def _until(answer: HoursAnswer) -> str:
@@ -57,8 +65,11 @@ def _until(answer: HoursAnswer) -> str:
 
 def _section(bed: BedHours, answer: HoursAnswer, number: int, units: Units) -> Section:
     today = answer.today
-    short = open_words(bed.open[0], today) if bed.open else "no hour is fit" if not bed.asks else "to be asked first"
+    short = _short(bed, today)
     blocks: list[Block] = []
+    if bed.hindered:
+        told = tuple(say(each, units, today) for each in one_for_each_bottle(bed.hindered))
+        blocks.append(Points("What cannot be mixed", told))
     if bed.open:
         told = tuple(f"{_cap(open_words(each, today))}." for each in bed.open)
         blocks.append(Points(f"Open, for work of about {counted(bed.minutes, 'minute', 'minutes')}", told))
@@ -68,6 +79,14 @@ def _section(bed: BedHours, answer: HoursAnswer, number: int, units: Units) -> S
         blocks.append(_closed(bed.closed, today))
     title = f"{bed.bottle}, {bed.bed}"
     return Section(f"hours-{number}", title, f"{listed(bed.plantings)}: {short}", tuple(blocks), short)
+
+
+def _short(bed: BedHours, today: date) -> str:
+    if bed.open:
+        return open_words(bed.open[0], today)
+    if bed.asks:
+        return "to be asked first"
+    return "it cannot be mixed" if _cannot_be_mixed(bed) else "no hour is fit"
 
 
 def _closed(closed: tuple[ClosedHours, ...], today: date) -> Table:

@@ -1,16 +1,12 @@
 """The collection: for every cultivar the chance of healthy stock, for every planting whether and when it may be divided."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date, datetime
-from typing import NamedTuple
 
 from abaxial import hours
-from abaxial.assimilation import estimate, garden_story, outcome
-from abaxial.assimilation.estimate import Posterior
-from abaxial.collection import clean, clock, held
+from abaxial.collection import clean, clock
 from abaxial.collection.clean import Case, Looked, Verdict
-from abaxial.collection.held import Held
-from abaxial.collection.stock import Floats, Stock, StockChance, none_left_of, stock_at_risk
+from abaxial.collection.stock import Floats, StockChance, none_left_of, stock_at_risk
 from abaxial.errors import RequestError
 from abaxial.garden.parts import Garden
 from abaxial.journal.ground import key_of
@@ -26,24 +22,15 @@ from abaxial.report.answers.stock import (
     Traced,
 )
 from abaxial.season import asking
-from abaxial.season.asking import Asking
+from abaxial.season.collection import by_wind, safety
 from abaxial.season.collection import family as families
-from abaxial.season.collection import safety
 from abaxial.season.collection.family import Family
+from abaxial.season.collection.known import Collection, collection_of, leaves_per_clump, stock_of
 from abaxial.season.collection.safety import Wanted
 from abaxial.season.planning.plots import row_of
 from abaxial.season.planting_week import Here
-from abaxial.season.present import Luck, Present, Told, passport_of, present, told_by
+from abaxial.season.present import Told, passport_of, told_by
 from abaxial.season.tending.grounds import planting_called
-
-DRAWS = 1000
-
-
-class _Known(NamedTuple):
-    now: Present
-    question: Asking
-    posterior: Posterior
-    shares: tuple[outcome.Shares, ...]
 
 
 def stock(
@@ -65,7 +52,7 @@ def stock(
     if wanted is not None:
         wanted = _named(wanted, garden)
     tried = garden if wanted is None else safety.with_trials(garden, wanted, _today(garden, at))
-    known = _known(tried, at, told if tried is garden else told._replace(shelf=None))
+    known = collection_of(tried, at, told if tried is garden else told._replace(shelf=None))
     sky = known.question.grown.sky
     own = [each for each in known.question.grown.here if not safety.is_trial(each.stand.planting)]
     return StockAnswer(
@@ -102,60 +89,34 @@ def _today(garden: Garden, at: datetime) -> date:
     return hours.local_moment(hours.hour_of(at), garden.place.zone).date()
 
 
-def _known(garden: Garden, at: datetime, told: Told) -> _Known:
-    now = present(garden, at, told, Luck(DRAWS))
-    question = asking.asking(now)
-    if question is None:
-        raise RequestError(
-            "What stock there will be cannot be said: there is no planting with a known rust, or no weather.",
-            remedy="Describe what stands where, and add weather: abaxial weather fetch, or add.",
-        )
-    posterior = asking.posterior(question)
-    return _Known(now, question, posterior, outcome.shares(posterior, now=question.day, weeks=1))
-
-
 # ---------------------------------------------------------------- cultivars
 
 
-def _cultivars(known: _Known, garden: Garden, wanted: Wanted | None) -> tuple[CultivarStock, ...]:
+def _cultivars(known: Collection, garden: Garden, wanted: Wanted | None) -> tuple[CultivarStock, ...]:
     places = [place for place, each in enumerate(known.question.grown.here) if not safety.is_trial(each.stand.planting)]
-    kept = _stock_of(known, places, -1)
+    kept = stock_of(known, places, -1)
     plan: Mapping[str, SafetyDivisions] = {}
     if wanted is not None:
         plan = {wanted.cultivar: _divisions(known, garden, wanted, none_left_of(wanted.cultivar, kept))}
     return tuple(_cultivar(each, plan.get(each.cultivar)) for each in stock_at_risk(kept))
 
 
-def _divisions(known: _Known, garden: Garden, wanted: Wanted, none_left: Floats) -> SafetyDivisions:
+def _divisions(known: Collection, garden: Garden, wanted: Wanted, none_left: Floats) -> SafetyDivisions:
     """Where divisions of a cultivar would go. Raises RequestError where its rust is not known."""
     now = known.question.day - known.posterior.first_day
     mothers, trials = {}, []
     for place, each in enumerate(known.question.grown.here):
         planting = each.stand.planting
         if safety.is_trial(planting):
-            trials.append((planting, _stock_of(known, [place], -1).clean_frac[:, 0]))
+            trials.append((planting, stock_of(known, [place], -1).clean_frac[:, 0]))
         elif safety.cultivar_of(planting) == wanted.cultivar:
-            mothers[planting.name] = _stock_of(known, [place], now).clean_frac[:, 0]
+            mothers[planting.name] = stock_of(known, [place], now).clean_frac[:, 0]
     if not mothers or not trials:
         raise RequestError(
             f"No rust is known of {wanted.cultivar}, so nothing threatens it that we could reckon.",
             remedy="Name another cultivar.",
         )
     return safety.divisions(wanted, garden, none_left, mothers, trials)
-
-
-def _stock_of(known: _Known, places: Sequence[int], row: int) -> Stock:
-    """Some plantings as stock, as they stand on a day of the record."""
-    posterior, here = known.posterior, known.question.grown.here
-    day = row if row < 0 else posterior.first_day + row
-    return held.stock_at_end(
-        [
-            Held(safety.cultivar_of(each.stand.planting), each.stand.planting.clumps, _leaves_per_clump(each, day))
-            for each in (here[place] for place in places)
-        ],
-        held.side_by_side([_rusted(posterior, place, row) for place in places]),
-        lesion_frac=held.side_by_side([_lesion_frac(posterior, place) for place in places]),
-    )
 
 
 def _cultivar(chance: StockChance, plan: SafetyDivisions | None) -> CultivarStock:
@@ -170,27 +131,10 @@ def _cultivar(chance: StockChance, plan: SafetyDivisions | None) -> CultivarStoc
     )
 
 
-def _leaves_per_clump(here: Here, day: int) -> float:
-    return float(here.stand.growth.open_leaves[day]) * here.stand.species["shoots_per_clump"]
-
-
-def _rusted(posterior: Posterior, place: int, row: int) -> Floats:
-    """Share of a planting's leaf area with rust on a day of the record, (versions,)."""
-    latent, showing = estimate.shares_of(posterior, place)
-    share: Floats = (latent[row] + showing[row]).clip(0.0, 1.0)
-    return share
-
-
-def _lesion_frac(posterior: Posterior, place: int) -> Floats:
-    unknowns = posterior.unknowns
-    worn = unknowns.values(posterior.cloud.known)
-    return garden_story.bearing(unknowns, worn, unknowns.rusts[int(unknowns.rust_of[place])]).lesion_frac
-
-
 # ---------------------------------------------------------------- plantings
 
 
-def _planting(known: _Known, place: int, here: Here, family: Family) -> PlantingStock:
+def _planting(known: Collection, place: int, here: Here, family: Family) -> PlantingStock:
     planting, sky = here.stand.planting, known.question.grown.sky
     case = _case(known, place, here, family)
     verdict = clean.may_divide(case)
@@ -210,18 +154,18 @@ def _planting(known: _Known, place: int, here: Here, family: Family) -> Planting
         came_on=family.came_on(planting),
         may_divide=verdict.allowed,
         reasons=_reasons(verdict, case, known),
-        first_on=_date(verdict.first_day, known),
+        first_on=known.date_of(verdict.first_day),
         leaves_needed=verdict.leaves_needed,
         any_rust_frac=known.shares[place].any_frac,
         # leaves that were turned on a date were turned as the garden day before it ended
         watched_since=hours.date_of(sky.when.first_day + set_day + (set_day in rusty)),
         periods=Band(low, mid, high),
         periods_needed=needed,
-        apart_until=_date(ticking.late_day, known),
+        apart_until=known.date_of(ticking.late_day),
     )
 
 
-def _case(known: _Known, place: int, here: Here, family: Family) -> Case:
+def _case(known: Collection, place: int, here: Here, family: Family) -> Case:
     sky, planting = known.question.grown.sky, here.stand.planting
     days = here.nights.infected_frac.shape[2]
     let_in = here.nights.infected_frac.mean(axis=(0, 1, 3))
@@ -230,7 +174,7 @@ def _case(known: _Known, place: int, here: Here, family: Family) -> Case:
         for each in known.now.seen
         if each.planting == planting.name and 0 <= asking.look_day(each.on, sky) <= sky.today
     )
-    leaves = _leaves_per_clump(here, sky.today) * planting.clumps
+    leaves = leaves_per_clump(here, sky.today) * planting.clumps
     return Case(
         progress=_progress(here, days),
         wet=let_in >= here.biology.rust["enough_frac"],
@@ -256,26 +200,21 @@ def _progress(here: Here, days: int) -> Floats:
     return flat
 
 
-def _reasons(verdict: Verdict, case: Case, known: _Known) -> tuple[Reason, ...]:
+def _reasons(verdict: Verdict, case: Case, known: Collection) -> tuple[Reason, ...]:
     """Why a planting may not be divided, with dates instead of day numbers."""
     last = max((look.day for look in case.looks if look.rusted), default=None)
     told = []
     for each in verdict.reasons:
         details: dict[str, object] = {"needed": each.needed, "found": each.found}
         if each.kind == "rust_seen" and last is not None:
-            details = {"on": _date(last + 1, known)}
+            details = {"on": known.date_of(last + 1)}
         elif each.kind == "no_rain_since":
-            details = {"since": _date(each.found, known)}
+            details = {"since": known.date_of(each.found)}
         told.append(Reason(each.kind, details))
     return tuple(told)
 
 
-def _date(day: float, known: _Known) -> date | None:
-    sky = known.question.grown.sky
-    return hours.date_of(sky.when.first_day + int(day)) if day < sky.days else None
-
-
-def _traced(known: _Known, name: str, garden: Garden, family: Family) -> Traced:
+def _traced(known: Collection, name: str, garden: Garden, family: Family) -> Traced:
     sky = known.question.grown.sky
     here = next((each for each in known.question.grown.here if each.stand.planting.name == name), None)
     if here is None:
@@ -287,4 +226,5 @@ def _traced(known: _Known, name: str, garden: Garden, family: Family) -> Traced:
     began = clock.could_have_begun(progress, seen_day=seen_day, periods=clean.read_bars()["trace_periods"])
     begun = hours.date_of(sky.when.first_day + began.day), began.known
     of = families.lineage_of(garden, family)
-    return families.traced(name, of, seen_on=seen_on, begun=begun, today=sky.local_date)
+    found = families.traced(name, of, seen_on=seen_on, begun=begun, today=sky.local_date)
+    return by_wind.with_wind(found, known)

@@ -16,6 +16,7 @@ from abaxial.records.weather_batches import WeatherBatch
 from abaxial.scouting.sightings import Sighting
 from abaxial.season.opening.garden_file import open_file
 from abaxial.season.opening.opened import Place
+from abaxial.season.opening.values import strange
 
 
 def write_description(place: Place, path: Path, *, moment: datetime) -> list[Path]:
@@ -33,7 +34,9 @@ def write_description(place: Place, path: Path, *, moment: datetime) -> list[Pat
         WeatherSource(name.name, str(batch.reader["form"]), _options(batch)) for name, batch in files.items()
     )
     walks = tuple(Noted(each) for each in _walks(opened.sightings))
-    described = write_garden(replace(opened.garden, weather=weather, walks=walks))
+    # what no description could be read with
+    values = {name: value for name, value in opened.values.items() if not strange({name: value})}
+    described = write_garden(replace(opened.garden, weather=weather, walks=walks, values=values))
     made: list[Path] = []
     try:
         for name, batch in files.items():

@@ -12,17 +12,18 @@ from abaxial.garden.parts import Garden, Planting
 from abaxial.hours import zone_named
 from abaxial.journal.ground import key_of
 from abaxial.journal.questions import Question, ask
-from abaxial.journal.shelf.folding import shelf_described
+from abaxial.journal.shelf.folding import declined_described, shelf_described
 from abaxial.scouting.reading import read_sightings
 from abaxial.scouting.sightings import Sighting
 from abaxial.season.opening.opened import Opened
+from abaxial.season.opening.values import refuse_strange
 
 
 def open_description(path: Path, *, at: datetime | None) -> Opened:
     """The garden that a file describes; a walk after the date of `at` is not looked at, nor what was done or bought then.
 
-    Raises GardenError for a mistake in it, or a walk or a treatment that names no planting of it, ScoutingError for a walk
-    and LabelError for a bottle that cannot be read.
+    Raises GardenError for a mistake in it, a walk that names no planting of it, or a value that cannot be set, ScoutingError
+    for a walk and LabelError for a bottle that cannot be read.
     """
     return described(read_garden(path), at=at, where=path.name)
 
@@ -36,8 +37,19 @@ def described(garden: Garden, *, at: datetime | None, where: str) -> Opened:
     early = tuple(each for each in found if each.on < standing[each.planting].since)
     kept = tuple(each for each in found if each not in early)
     shelf = shelf_described(garden, until=today, zone=zone_named(garden.place.zone), where=where)
-    questions = (*_questions(early, standing), *shelf.questions)
-    return Opened(garden, kept, early, questions, bottles=shelf.bottles, prices=shelf.prices, done=shelf.done)
+    declined, asked = declined_described(garden, until=today)
+    refuse_strange(garden.values, where=where)
+    return Opened(
+        garden,
+        kept,
+        early,
+        (*_questions(early, standing), *shelf.questions, *asked),
+        bottles=shelf.bottles,
+        prices=shelf.prices,
+        done=shelf.done,
+        declined=declined,
+        values=garden.values,
+    )
 
 
 def named(garden: Garden, sightings: Iterable[Sighting], *, where: str) -> tuple[Sighting, ...]:

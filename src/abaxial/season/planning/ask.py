@@ -187,26 +187,25 @@ def _some(values: Mapping[str, float], names: Container[str]) -> dict[str, objec
 
 
 def _grounds(now: Present, asked: Asking, told: Posterior, days: tuple[int, int]) -> list[Ground]:
-    shares = outcome.shares(told, now=asked.day, weeks=1)
+    middles = outcome.middles(told, now=asked.day)
     # where next to nothing is rusted, nobody thins this week
-    rusted = [each.showing_frac[1] + each.latent_frac[1] >= RUSTED_FRAC for each in shares]
+    rusted = [each.showing_frac + each.latent_frac >= RUSTED_FRAC for each in middles]
     nights = habits.habits_of(now.garden, asked.grown, days, [place for place, is_so in enumerate(rusted) if is_so])
     tank_l, found = now.told.values.get("tank_l", TANK_L), []
-    for here, plot, own, share in zip(asked.grown.here, asked.plots, nights, shares, strict=True):
+    for here, plot, own, middle in zip(asked.grown.here, asked.plots, nights, middles, strict=True):
         leaves, today = here.stand.growth, asked.grown.sky.today
         is_open = flowers_open_in(here.stand.bed.name, now.garden.plantings, asked.grown.sky.local_date)
         area = float(leaves.leaf_area_index_lower[today] + leaves.leaf_area_index_upper[today])
         on_shoots = float(leaves.open_leaves[today]) * here.stand.species["shoots_per_clump"] * plot.clumps
-        bearing = next(each.incidence_frac[1] for each in share.days if each.day == asked.day)
         found.append(
             Ground(
                 here,
                 replace(plot, habits=own),
                 leaf_area_m2=area * plot.ground_m2,
-                showing_frac=float(share.showing_frac[1]),
+                showing_frac=middle.showing_frac,
                 tank_l=tank_l,
                 flowers_open=is_open,
-                rusted_leaves=on_shoots * bearing,
+                rusted_leaves=on_shoots * middle.incidence_frac,
             )
         )
     return found

@@ -3,10 +3,12 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from abaxial.journal.fold import Descent
 from abaxial.journal.shelf.treatment import Treatment
 from abaxial.remedy.material import Material
 from abaxial.report.answers.week import RemedyMark
 from abaxial.season import story
+from abaxial.season.planning.moved import stand_as
 
 #: how a plan calls what a journal calls otherwise
 _KINDS = {
@@ -20,15 +22,25 @@ _TO_THE_GROUND = ("cut_down", "destroy")
 
 
 def marks_of(
-    planting: str, done: Sequence[Treatment], materials: Mapping[str, Material], since: date
+    planting: str,
+    done: Sequence[Treatment],
+    materials: Mapping[str, Material],
+    since: date,
+    moved: Sequence[Descent] = (),
 ) -> tuple[RemedyMark, ...]:
     """The marks of one planting from a date on. A spray keeps rust out for its material's interval; of a home brew nothing is
-    credited, and nothing shown."""
+    credited, and nothing shown. moved : plantings that were, as they began; what was done on them before goes with them."""
     return tuple(
         _mark(each, [materials[key] for key in each.actives if key in materials])
         for each in done
-        if planting in each.plantings and each.on >= since and each.remedy in _KINDS and not each.home_brew
+        if each.on >= since and each.remedy in _KINDS and not each.home_brew and _was_done_on(planting, each, moved)
     )
+
+
+def _was_done_on(planting: str, treatment: Treatment, moved: Sequence[Descent]) -> bool:
+    """Whether plants that stand in a planting now had this done to them. What was cleared away did not move on."""
+    own = treatment.plantings
+    return planting in (own if treatment.remedy == "destroyed" else stand_as(own, treatment.on, moved))
 
 
 def _mark(treatment: Treatment, known: Sequence[Material]) -> RemedyMark:

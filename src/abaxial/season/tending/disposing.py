@@ -4,16 +4,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import isfinite
+from typing import NamedTuple
 
 from abaxial import hours
 from abaxial.assimilation import outcome
 from abaxial.garden.parts import Garden
 from abaxial.label import limits, precautions
 from abaxial.label.precautions import Known
-from abaxial.label.sanitation import compost, disinfect, disposal, order
+from abaxial.label.sanitation import compost, disinfect, disposal, heat, order
 from abaxial.label.sanitation.compost import PileDay
 from abaxial.label.sanitation.disposal import Circumstances
 from abaxial.report.answers.disposal import (
+    BagJudged,
     CompostJudged,
     Dilution,
     DisposalAnswer,
@@ -35,11 +37,19 @@ _TAKEN_OFF = ("cut_down", "low_leaves_off", "rusted_leaves_off", "destroyed", "l
 _NOBODY_SAID = Circumstances()
 
 
+class Bag(NamedTuple):
+    """A closed bag in full sun. days : so far. hourly_c : in its middle, hour by hour, NaN for an hour that nobody read; None where
+    nobody measured."""
+
+    days: float
+    hourly_c: Sequence[float] | None = None
+
+
 @dataclass(frozen=True)
 class Asked:
     """What somebody wants to know. plantings : names, none for those that were cut lately. troubles : that the leaves have.
     can : what can be done here. mixes : disinfectant to strength on the bottle, 0 to 1. purpose : of label.sanitation's.
-    total_l : of each mix [L]. heap : its log; None where nobody asked."""
+    total_l : of each mix [L]. heap : its log; None where nobody asked. bag : one that lies in the sun; None the same."""
 
     plantings: tuple[str, ...] = ()
     troubles: tuple[str, ...] = ("rust",)
@@ -48,6 +58,7 @@ class Asked:
     purpose: str = "tools"
     total_l: float = 1.0
     heap: tuple[PileDay, ...] | None = None
+    bag: Bag | None = None
 
 
 def disposing(garden: Garden, *, at: datetime, asked: Asked, told: Told | None = None) -> DisposalAnswer:
@@ -82,6 +93,7 @@ def disposing(garden: Garden, *, at: datetime, asked: Asked, told: Told | None =
         ),
         unknown=_unknown(now),
         passport=passport_of(now),
+        bag=None if asked.bag is None else _bag_judged(asked.bag, asked.troubles),
     )
 
 
@@ -128,6 +140,21 @@ def _judged(heap: compost.Fit) -> CompostJudged:
 
 def _shortfalls(found: Sequence[compost.Shortfall]) -> tuple[Shortfall, ...]:
     return tuple(Shortfall(each.kind, each.needed, each.found if isfinite(each.found) else None) for each in found)
+
+
+def _bag_judged(bag: Bag, troubles: Sequence[str]) -> BagJudged:
+    found = heat.bag_in_the_sun(bag.days, bag.hourly_c)
+    lasting = ("outlives_the_sun",) if any(each in compost.NEVER_COMPOSTED for each in troubles) else ()
+    is_ready = found.ready and not lasting
+    return BagJudged(
+        ready=is_ready,
+        reasons=("ready",) if is_ready else (*lasting, *found.short),
+        days=found.days,
+        needed_d=found.needed_d,
+        doses=found.doses if isfinite(found.doses) else None,
+        needed_doses=found.needed_doses,
+        hot_h=found.hot_h if isfinite(found.hot_h) else None,
+    )
 
 
 def _order(now: Present) -> tuple[WorkTurn, ...]:

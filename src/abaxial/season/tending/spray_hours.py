@@ -89,24 +89,26 @@ def _beds(here: Tended, named: str | None) -> list[list[Ground]]:
 
 
 def _bed_hours(here: Tended, bottle: Bottle, grounds: Sequence[Ground]) -> BedHours:
-    bed = grounds[0].here.stand.bed
-    minutes = _minutes(here, bottle, grounds)
+    bed, against = grounds[0].here.stand.bed, [here.hindered(each, bottle) for each in grounds]
+    able = [each for each, reasons in zip(grounds, against, strict=True) if not reasons]
+    minutes = _minutes(here, bottle, able or grounds)
     around, lacking = asked_around(grounds[0]), _lacking(bottle)
     ahead = _Ahead((), (), ())
-    if bottle.label is not None and not around:
+    if bottle.label is not None and able and not around:
         grown = here.now.grown
         over = None if grown is None else over_bed(here.now.garden, grown, bed)
         ahead = _ahead(here, bottle, bottle.label, over, minutes)
     return BedHours(
         bottle=bottle.key,
         bed=bed.name,
-        plantings=tuple(each.here.stand.planting.name for each in grounds),
+        plantings=tuple(each.here.stand.planting.name for each in able or grounds),
         minutes=minutes,
         # hours that only look fit because nobody wrote the label down are not told as fit
         open=() if around or lacking else ahead.open,
         closed=ahead.closed,
         shut=ahead.shut,
         asks=(*around, *lacking, *(() if lacking else ahead.asks)),
+        hindered=sum(against, ()),
     )
 
 

@@ -83,10 +83,16 @@ def _traced(traced: Traced) -> list[Block]:
     far = "" if traced.known else ", the first day that is written down"
     back = tuple(words.step_words(each) for each in traced.back)
     on = tuple(words.step_words(each) for each in traced.exposed)
+    came = tuple(words.wind_words(each, "it", traced.planting) for each in traced.wind_from)
+    went = tuple(words.wind_words(each, traced.planting, "it") for each in traced.wind_to)
     return [
-        Points(f"Rust on {traced.planting}", (f"{seen}; {begun}{far}. Wind from bed to bed is not in these lists.",)),
+        Points(f"Rust on {traced.planting}", (f"{seen}; {begun}{far}.",)),
         Points("Where it can have come from", back or ("From no other planting that is written down.",)),
         Points("Where it can have gone", on or ("To no other planting that is written down.",)),
+        Points(
+            "Where the wind can have brought it from", came or ("From no other planting here that gets this rust.",)
+        ),
+        Points("Where the wind can have carried it", went or ("To no other planting here that gets this rust.",)),
     ]
 
 

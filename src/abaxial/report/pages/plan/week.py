@@ -1,13 +1,13 @@
 """The plan at the head of the week's page: one sentence, tasks, why, what not to do, offers, what has to be asked."""
 
-from collections.abc import Sequence
 from datetime import date
 
 from abaxial.errors import FaultError
 from abaxial.report.answers.plan import Choice, JointOffer, Plan, PlanStep
-from abaxial.report.answers.week import Reason, WeekAnswer
+from abaxial.report.answers.week import WeekAnswer
 from abaxial.report.blocks import Block, Caution, Line, Points, Row, Table
 from abaxial.report.pages.plan.cautions import cautions_told
+from abaxial.report.pages.plan.small import one_for_each_bottle
 from abaxial.report.pages.plan.tasks import in_order, task_blocks, why_words
 from abaxial.report.words.plan.because import against_words, buys_words, conditions_words, gap_words, offer_words
 from abaxial.report.words.plan.steps import short_words
@@ -25,7 +25,7 @@ def plan_head(answer: WeekAnswer, plan: Plan, units: Units) -> list[Block]:
     why = _why(plan, units, said=_headline_choice(plan, today))
     if why:
         blocks.append(Points("Why", why))
-    leave = tuple(say(each, units, today) for each in (*_together(plan.not_to_do), *plan.warnings))
+    leave = tuple(say(each, units, today) for each in (*one_for_each_bottle(plan.not_to_do), *plan.warnings))
     if leave:
         blocks.append(Points("What not to do, and what to mind", leave))
     closed = tuple(say(each, units, today) for each in plan.no_hours)
@@ -95,23 +95,6 @@ def _why(plan: Plan, units: Units, *, said: Choice | None) -> tuple[str, ...]:
                 f"{each.planting[0].upper()}{each.planting[1:]}. {' '.join(part for part in sentences if part)}"
             )
     return tuple(told)
-
-
-def _together(reasons: Sequence[Reason]) -> list[Reason]:
-    """Mixes of one bottle that are too small to measure, on several plantings, as one reason with the largest of them."""
-    small: dict[object, list[Reason]] = {}
-    for each in reasons:
-        if each.kind == "too_small":
-            small.setdefault(each.details.get("bottle"), []).append(each)
-    others = [each for each in reasons if each.kind != "too_small"]
-    return [*others, *(_largest(same) for same in small.values())]
-
-
-def _largest(same: Sequence[Reason]) -> Reason:
-    largest = max(same, key=lambda each: float(str(each.details.get("amount") or 0.0)))
-    names = [each.details.get("planting") for each in same]
-    plantings = tuple(dict.fromkeys(str(each) for each in names if each))
-    return Reason("too_small", {**largest.details, "plantings": plantings})
 
 
 def _nothing_because(plan: Plan) -> str:

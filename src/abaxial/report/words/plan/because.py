@@ -1,4 +1,6 @@
-"""Why this and not another: what it saves, against what, what a look would change, what stood in the way."""
+"""Why this and not another: what it saves, against what, what a look would change, what stood in the way, how near the best it is."""
+
+from math import isfinite
 
 from abaxial.report.answers.plan import Choice, JointOffer, Plan
 from abaxial.report.answers.week import Band
@@ -10,6 +12,8 @@ from abaxial.report.words.quantities import Units, area_words, counted, listed, 
 from abaxial.report.words.seen.shares import plain_percent
 
 _WEEK_D = 7
+#: a plan nearer to the best than this is as good as any
+_NONE_FRAC = 0.0005
 
 
 def buys_words(choice: Choice, weeks: int, units: Units) -> str:
@@ -40,22 +44,57 @@ def against_words(choice: Choice) -> str:
     )
 
 
+def progress_words(seconds: float, best: tuple[float, float] | None) -> str:
+    """How far the choice has come, in one line for a narrow terminal.
+
+    seconds : since it began. best : what the best plan so far costs, and what none can cost less than; None before the first.
+    """
+    if best is None:
+        return f"Choosing what to do, {seconds:.0f} s: nothing yet. Ctrl-C takes the first plan."
+    cost, bound = best
+    less = amount_words(max(cost - bound, 0.0))
+    below = (
+        "" if not isfinite(bound) else f", at most {less} less is possible" if less != "0" else ", and none is better"
+    )
+    return f"Choosing, {seconds:.0f} s: {amount_words(cost)} so far{below}. Ctrl-C takes it."
+
+
 def gap_words(plan: Plan) -> str:
-    """How near to the best there can be, in a sentence."""
-    within = (
-        "as good as any there can be"
-        if plan.gap_frac < 0.0005
-        else f"within {_gap(plan.gap_frac)} of the best there can be"
-    )
+    """How near to the best there can be, in a sentence or two."""
+    cost, bound = amount_words(plan.cost), amount_words(plan.bound)
     return (
-        f"The plan for {counted(plan.weeks, 'week', 'weeks')} costs about {plan.cost:.3g} of your own money, what is lost and "
-        f"what is done together, and no plan could cost less than {plan.bound:.3g}: it is {within}. It is made anew next week."
+        f"The plan for {counted(plan.weeks, 'week', 'weeks')} costs about {cost} of your own money, what is lost and "
+        f"what is done together, and no plan could cost less than {bound}: {_near(plan.gap_frac)}.{_ended(plan)} "
+        "It is made anew next week."
     )
 
 
-def _gap(gap_frac: float) -> str:
+def amount_words(amount: float) -> str:
+    """An amount of the person's own money to three figures, or to the last whole one: "41.3"; "1234"."""
+    told = f"{amount:.3g}" if abs(amount) < 999.5 else f"{amount:.0f}"
+    return told.replace("-", "−")
+
+
+def _near(gap_frac: float) -> str:
+    if not isfinite(gap_frac):
+        return "how near it is to the best cannot be told in per cent"
+    if gap_frac < _NONE_FRAC:
+        return "it is as good as any there can be"
     percent = 100.0 * gap_frac
-    return f"{percent:.1f} %" if percent < 1 else f"{-(-percent // 1):.0f} %"
+    much = f"{percent:.1f} %" if percent < 1 else f"{-(-percent // 1):.0f} %"
+    return f"it is within {much} of the best there can be"
+
+
+def _ended(plan: Plan) -> str:
+    """What ended the choice, where that was not that the plan is near enough to the best."""
+    is_best = plan.gap_frac < _NONE_FRAC
+    if plan.ended == "asked":
+        nearer = "" if is_best else "; left alone it may come nearer"
+        return f" You stopped the choice by hand, and this is the best that it had found by then{nearer}."
+    if plan.ended == "time" and not is_best:
+        span = counted(plan.allowed_s, "second", "seconds")
+        return f" The choice had {span}; with more, as in abaxial week --seconds 60, it may come nearer."
+    return ""
 
 
 def offer_words(offer: JointOffer) -> str:

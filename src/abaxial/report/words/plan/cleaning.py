@@ -1,8 +1,8 @@
-"""What becomes of what was cut, how blades are cleaned, in which order to work, what a compost log is worth."""
+"""What becomes of what was cut, how blades are cleaned, in which order to work, what a heap or a bag in the sun is worth."""
 
 from math import isfinite
 
-from abaxial.report.answers.disposal import Dilution, Shortfall
+from abaxial.report.answers.disposal import BagJudged, Dilution, Shortfall
 from abaxial.report.words.facts import Facts, always
 from abaxial.report.words.quantities import Units, counted, listed, product_words
 from abaxial.report.words.seen.shares import plain_percent
@@ -28,6 +28,12 @@ _REFUSED = {
     "spreads_it_to_others": "open bins and lorries carry it to others",
     "too_cool": "it stays too cool to kill rust",
     "spreads_it_here": "spores live on dead leaves for weeks",
+}
+_BAG = {
+    "ready": "Its time is up: it may be buried, closed as it is, under 30 cm of ground away from the beds. Wash hands and tools afterwards.",
+    "time": "It has not lain long enough; it stays closed, in full sun.",
+    "heat": "It was not warm enough for long enough, whatever its days; it stays closed, in full sun.",
+    "outlives_the_sun": "Virus and bud rot outlast the sun and the ground; such leaves go into the bin.",
 }
 #: each caution about disposal and disinfecting
 CAUTIONS = {
@@ -148,6 +154,16 @@ def dilution_steps(mix: Dilution) -> str:
 def heap_words(kind: str) -> str:
     """What became of a judged heap."""
     return _HEAP.get(kind, f"{_plain(kind).capitalize()}.")
+
+
+def bag_words(bag: BagJudged) -> tuple[str, ...]:
+    """How far a bag in the sun has come, and what that means."""
+    told = [_BAG.get(each, f"{_plain(each).capitalize()}.") for each in bag.reasons]
+    told.append(f"Days in full sun: {bag.days:g} of {bag.needed_d:g}.")
+    if bag.doses is not None:
+        hot = f"; {counted(bag.hot_h, 'hour', 'hours')} were hot" if bag.hot_h else ""
+        told.append(f"Heat that leaves no rust: {bag.doses:.1f} times of {bag.needed_doses:g}{hot}.")
+    return tuple(told)
 
 
 def shortfall_words(lack: Shortfall, units: Units) -> str:

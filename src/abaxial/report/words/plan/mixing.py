@@ -78,8 +78,9 @@ def _too_small(facts: Facts) -> str:
     return f"{amount} of {_bottle(facts)}{who} is too little to measure; {smallest} is the least.{least}"
 
 
-def _too_little_water(_: Facts) -> str:
-    return "So little spray cannot be measured out; spray this bed together with another that needs the same."
+def _too_little_water(facts: Facts) -> str:
+    who = listed(facts.names("plantings") or facts.names("planting"), most=6)
+    return f"So little spray{f' for {who}' if who else ''} cannot be measured out; spray this bed together with another that needs the same."
 
 
 def _too_little_to_wet(facts: Facts) -> str:

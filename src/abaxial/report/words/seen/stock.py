@@ -2,10 +2,11 @@
 
 from datetime import date
 
-from abaxial.report.answers.stock import CultivarStock, PlantingStock, SafetyDivisions, TraceStep
+from abaxial.report.answers.stock import CultivarStock, PlantingStock, SafetyDivisions, TraceStep, WindStep
 from abaxial.report.words.dates import day_words
+from abaxial.report.words.likelihood import likelihood_with_number
 from abaxial.report.words.quantities import counted, listed
-from abaxial.report.words.seen.shares import plain_percent
+from abaxial.report.words.seen.shares import about_percent, plain_percent
 
 _HOW = {
     "parent": "{via} was divided from it",
@@ -68,4 +69,16 @@ def clock_words(planting: PlantingStock, today: date) -> str:
 
 def step_words(step: TraceStep) -> str:
     """One planting of a trace."""
-    return f"{step.planting}, from {day_words(step.on)}: {_HOW.get(step.how, step.how).format(via=step.via)}."
+    chance = ""
+    if step.caught_frac is not None:
+        chance = f"; that it has rust from there is {likelihood_with_number(step.caught_frac)}"
+    return f"{step.planting}, from {day_words(step.on)}: {_HOW.get(step.how, step.how).format(via=step.via)}{chance}."
+
+
+def wind_words(step: WindStep, giver: str, taker: str) -> str:
+    """What the wind can have carried from one planting to another, one of which is the step's."""
+    share = about_percent(step.share_frac)
+    return (
+        f"{step.planting}, in {step.bed}: of what the wind brought {taker} from other plantings, {share} came from {giver}; "
+        f"that at least one patch on {taker} is from {giver} is {likelihood_with_number(step.caught_frac)}."
+    )

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from abaxial.cli import options, output, weather_source
+from abaxial.cli import options, output
+from abaxial.cli.weather import sources
 from abaxial.errors import RequestError
 
 if TYPE_CHECKING:
@@ -19,9 +20,9 @@ about_argument = click.argument("about", required=False, metavar="[GARDEN|FILE]"
 
 @click.command(short_help="What the weather files hold, month by month.")
 @about_argument
-@weather_source.form_option
-@weather_source.layout_option
-@weather_source.place_options
+@sources.form_option
+@sources.layout_option
+@sources.place_options
 def show(about: options.Place | None, **stated: Any) -> None:
     """Show what the weather files of a garden, or one file alone, hold: for each month the hours there are, lowest and
     highest temperature, rain, and how many hours are doubtful. A dash means nobody wrote it down.
@@ -31,7 +32,7 @@ def show(about: options.Place | None, **stated: Any) -> None:
       abaxial weather show garden.toml
       abaxial weather show station.epw
     """
-    for reading in _some(weather_source.about(about, stated)):
+    for reading in _some(sources.about(about, stated)):
         click.echo(f"{reading.source}: {reading.hours} hours")
         click.echo("month     hours   lowest °C  highest °C    rain mm   doubted")
         for month in _months(reading):
@@ -41,9 +42,9 @@ def show(about: options.Place | None, **stated: Any) -> None:
 
 @click.command(short_help="What in the weather files is doubtful, and why.")
 @about_argument
-@weather_source.form_option
-@weather_source.layout_option
-@weather_source.place_options
+@sources.form_option
+@sources.layout_option
+@sources.place_options
 @options.json_option
 def check(about: options.Place | None, *, as_json: bool, **stated: Any) -> None:
     """Check the weather files of a garden, or one file alone. Doubtful values are named; nothing is changed.
@@ -54,7 +55,7 @@ def check(about: options.Place | None, *, as_json: bool, **stated: Any) -> None:
       abaxial weather check station.csv --form delimited --layout layout.toml \\
           --lat 36.1 --lon -79.95 --elevation 273 --zone America/New_York
     """
-    opened = weather_source.about(about, stated)
+    opened = sources.about(about, stated)
     found = _some(opened)
     if as_json:
         from abaxial.report.answers.told import SourceChecked
@@ -78,9 +79,9 @@ def check(about: options.Place | None, *, as_json: bool, **stated: Any) -> None:
 
 @click.command(short_help="Leaf temperature, water film and wetness, hour by hour.")
 @about_argument
-@weather_source.form_option
-@weather_source.layout_option
-@weather_source.place_options
+@sources.form_option
+@sources.layout_option
+@sources.place_options
 @click.option("--bed", help="Only this bed of the garden.")
 @options.at_option
 @options.json_option
@@ -99,7 +100,7 @@ def wet(
           --lat 36.1 --lon -79.95 --elevation 273 --zone America/New_York
     """
     output.check_endings((out,) if out else (), (".csv", ".json"))
-    opened = weather_source.about(about, stated, at=at)
+    opened = sources.about(about, stated, at=at)
     garden = opened.garden
     if bed is not None and bed not in [each.name for each in garden.beds]:
         names = ", ".join(repr(each.name) for each in garden.beds) or "none"
@@ -122,7 +123,7 @@ def wet(
 
 
 def _some(opened: "Opened") -> "list[Weather]":
-    found = weather_source.readings(opened)
+    found = sources.readings(opened)
     if not found:
         raise RequestError(
             f"{opened.garden.name} has no weather.", remedy="Add some: abaxial weather fetch, or weather add FILE."

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from abaxial.cli import options, output, weather_look, weather_source
+from abaxial.cli import options, output
+from abaxial.cli.weather import look, sources
 
 if TYPE_CHECKING:
     from abaxial.garden.parts import WeatherSource
@@ -25,16 +26,16 @@ def weather() -> None:
     """The garden's weather: add a file, fetch the hours of its place, look at it, check it, make it leaf wetness."""
 
 
-weather.add_command(weather_look.show)
-weather.add_command(weather_look.check)
-weather.add_command(weather_look.wet)
+weather.add_command(look.show)
+weather.add_command(look.check)
+weather.add_command(look.wet)
 
 
 @weather.command(short_help="Add a weather file to the garden.")
 @click.argument("file", type=click.Path(path_type=Path))
 @options.garden_argument
-@weather_source.form_option
-@weather_source.layout_option
+@sources.form_option
+@sources.layout_option
 @options.written_at_option
 def add(file: Path, garden: options.Place | None, form: str | None, layout: Path | None, at: str | None) -> None:
     """Read a weather file and, if it can be read, name it in the garden's description, where the file stays where it is; or
@@ -51,7 +52,7 @@ def add(file: Path, garden: options.Place | None, form: str | None, layout: Path
 
     place = options.garden_path(garden)
     described = options.garden_from(place)
-    source = weather_source.source_of(file, form, layout)
+    source = sources.source_of(file, form, layout)
     if not is_description(place):
         now = options.moment(at, described.place.zone)
         _lay_in(place, Arrival(source, file.parent, now, None), as_if=at is not None)
@@ -59,7 +60,7 @@ def add(file: Path, garden: options.Place | None, form: str | None, layout: Path
     from abaxial.season.opening import Opened
 
     path = Path(place)
-    [reading] = weather_source.readings(Opened(replace(described, weather=(source,), folder=str(file.parent)), ()))
+    [reading] = sources.readings(Opened(replace(described, weather=(source,), folder=str(file.parent)), ()))
     _name_in(path, os.path.relpath(file, path.parent), source.form, dict(source.options))
     click.echo(f"Added {file} to {path}: {reading.hours} hours. Look at it with: abaxial weather check {path}")
 

@@ -1,0 +1,1 @@
+"""The commands about weather: added, fetched, looked at, and what it wets."""
