@@ -27,7 +27,7 @@ from abaxial.plan.prospects.price import Prices, price_money, teaching
 from abaxial.plan.prospects.stock import Time
 from abaxial.remedy.application import Application
 from abaxial.season.planning import law as laws
-from abaxial.season.planning.ask import SHOWS_FRAC
+from abaxial.season.planning.ask import DRY_WEEKS, SHOWS_FRAC
 from abaxial.season.planning.law import Ground
 from studies.tournament_climate import AHEAD_WEEKS, BIOLOGIES, MATERIALS, MEMBERS, latent_stages_of, setup
 from studies.tournament_looks import Seen, sighting_of
@@ -151,8 +151,6 @@ def _bed(garden: Garden, law: Law, where: tuple[int, int], ground: Ground, base:
         worth=(1.0, True),
         stem_frac=0.0,
     )
-    left_d = scene.row(scene.weeks) - base.end_day
-    stake = stake._replace(after_d=min(stake.after_d, float(left_d)))
     bed = Bed(ground.plot, may, work_of(ground.plot, needs), stake, lambda step: row + 7 * step.week)
     return bed, standing
 
@@ -187,7 +185,7 @@ def _joint(
     }
     return together.cut_down_together(
         [climate.rusts[number].key for number in climate.rust_of],
-        together.dry_weeks(beds[0].plot.rain_mm[:, slice(*days)], together.read_dry()),
+        together.dry_weeks(beds[0].plot.rain_mm[:, slice(*days)], together.read_dry())[:DRY_WEEKS],
         may_be_cut,
         showing=[each >= SHOWS_FRAC for each in showing],
     )

@@ -56,17 +56,6 @@ def test_half_the_leaf_lost_is_half_the_flowers_lost():
     assert lost(fate(healthy_area_d=50.0)) == pytest.approx(leaf + VALUES.flower_money * 5.0)
 
 
-def test_rust_that_is_left_at_the_end_goes_on_costing_whether_it_shows_or_not():
-    showing, hidden = (
-        fate()._replace(**{name: np.full((1, VERSIONS), 0.2)}) for name in ("rusted_frac_end", "latent_frac_end")
-    )
-    weeks_after = VALUES.leaf_money_m2_d * 2.0 * 0.2 * 3.0 * 28.0
-
-    assert lost(showing, end_area=3.0, after_d=28.0) == pytest.approx(weeks_after)
-    assert lost(hidden, end_area=3.0, after_d=28.0) == pytest.approx(weeks_after)
-    assert lost(showing, end_area=3.0) == 0.0
-
-
 def test_what_is_destroyed_is_lost_for_certain():
     assert lost(given_up=1.0) == pytest.approx(VALUES.clump_money * 5.0)
 

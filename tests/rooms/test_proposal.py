@@ -16,7 +16,7 @@ from abaxial.plan.choose import tally
 from abaxial.plan.choose.solve import Effort
 from abaxial.plan.programmes.step import WAIT
 from abaxial.plan.proposal.account import account
-from abaxial.plan.proposal.propose import Proposed, again, propose
+from abaxial.plan.proposal.propose import Proposed, propose
 from abaxial.plan.proposal.prospect import losses_of
 from abaxial.plan.prospects.labour import SprayNeed
 from abaxial.plan.prospects.stock import Time
@@ -115,15 +115,6 @@ def test_the_losses_are_those_of_rolling_the_chosen_courses_forward():
     for place, prospect in enumerate(found.prospects):
         outcome = rollout.roll_out(case.ask.base, place, prospect.courses)
         assert np.allclose(losses_of(case.ask, place, prospect.programmes, outcome), prospect.losses)
-
-
-def test_with_everybody_waiting_the_second_round_is_the_first():
-    case = garden(left="0 ml")
-    found = propose(case.ask, PROVED)
-
-    assert {each.programmes[row] for each, row in zip(found.prospects, found.chosen, strict=True)} == {WAIT}
-    second = propose(again(case.ask, found), PROVED)
-    assert second.choice.objective == pytest.approx(found.choice.objective)
 
 
 def test_whatever_is_refused_a_plan_comes_out_and_its_bound_still_holds():

@@ -172,22 +172,6 @@ def test_chosen_courses_with_nights_of_their_own_keep_them_together(base):
     assert (found.latent_frac_end[[0, 2]] > 0.1 * base.outcome.latent_frac_end[[0, 2]]).all()
 
 
-def test_a_garden_taken_up_with_chosen_courses_goes_as_they_do_together(base):
-    parts = [rollout.unchanged(base, planting) for planting in range(PLANTINGS)]
-    parts[0] = _hard_picking(base, 0)
-    nights = _own_nights(2)
-    drier = nights._replace(infected_frac=0.3 * nights.infected_frac)
-    parts[2] = parts[2]._replace(nights=drier, nights_of=np.array([0]))
-    chosen = rollout.joined(parts, [0] * PLANTINGS)
-    new, expected = rollout.rebased(base, chosen), rollout.together(base, chosen)
-
-    for planting in range(PLANTINGS):
-        again = rollout.roll_out(new, planting, rollout.unchanged(new, planting, 2))
-        for now, joint, each in zip(new.outcome, expected, again, strict=True):
-            assert np.array_equal(now[planting], joint[planting])
-            assert np.array_equal(each[1], joint[planting])
-
-
 def test_what_arrives_is_what_the_base_has_seen_arrive(base, state):
     weight = rollout.arriving(SEASON)
     size, opened = level_rows(state.shape[1]), FIRST_STAGE + RUST.latent_stages
@@ -225,7 +209,5 @@ def test_courses_that_do_not_fit_are_refused(base, state):
         rollout.roll_out(short, 0, rollout.unchanged(short, 0)._replace(nights=_own_nights(0), nights_of=np.array([0])))
     with pytest.raises(FaultError, match="One course for each planting"):
         rollout.together(base, own)
-    with pytest.raises(FaultError, match="One course for each planting"):
-        rollout.rebased(base, own)
     with pytest.raises(FaultError, match="state of shape"):
         rollout.baseline(SEASON, VERSIONS, state[:, :-1], FIRST, END)

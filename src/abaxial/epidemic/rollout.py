@@ -6,7 +6,7 @@ not in it until `together` runs one chosen course of every planting jointly; unt
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -85,15 +85,6 @@ def baseline(season: Season, versions: Versions, state: Rows, first_day: int, en
     outs = kernel.outs(0, season.plantings, order.size, near_days=end_day - first_day, totals=season.plantings)
     kernel.run_days(begun.copy(), outs, season.drivers, ordered, _span(season, first_day, end_day))
     return Base(season, first_day, end_day, order, ordered, begun, outs.near, _outcome(outs, order))
-
-
-def rebased(base: Base, courses: Courses) -> Base:
-    """The same garden with a course for every planting instead of what it held, as `together` runs it; its season holds
-    the base's days alone. courses : a row for each planting, in order; see `joined`. Raises FaultError as `together`."""
-    drivers = base.season.drivers._replace(acts=_joint_acts(base, courses))
-    state = base.state[..., np.argsort(base.order)]
-    versions = simulate.reordered(base.versions, np.argsort(base.order))
-    return baseline(replace(base.season, drivers=drivers), versions, state, base.first_day, base.end_day)
 
 
 def roll_out(base: Base, planting: int, courses: Courses) -> Outcome:

@@ -71,9 +71,7 @@ class Stake(NamedTuple):
     """What there is to lose in one planting. ground_m2 : under leaf. potential_area_d : (versions,) leaf area index summed over
     the days ahead, without rust and with nothing taken off. flowers : expected in that time. clumps : how many. worth_factor :
     of one of its leaves, flowers and clumps against the usual. replaceable : whether it can be bought again. stem_frac :
-    (versions,) chance that the stem is attacked. others_worth_factor : of the leaf that its spores come over. end_area : leaf
-    area index at the end, without rust. after_d : days beyond the end that what is rusted then goes on costing, 0 where
-    nothing comes after."""
+    (versions,) chance that the stem is attacked. others_worth_factor : of the leaf that its spores come over."""
 
     ground_m2: float
     potential_area_d: Floats
@@ -83,8 +81,6 @@ class Stake(NamedTuple):
     replaceable: bool
     stem_frac: Floats
     others_worth_factor: float = 1.0
-    end_area: float = 0.0
-    after_d: float = 0.0
 
 
 @cache
@@ -127,9 +123,7 @@ def losses_money(
     by_stem = np.atleast_1d(np.asarray(stem_left_frac, np.float64))[:, None] * values.stem_lost_frac * stake.stem_frac
     lost = 1.0 - (1.0 - lost) * (1.0 - by_stem)
     lost = given_up_frac[:, None] + (1.0 - given_up_frac[:, None]) * lost
-    # what is rusted at the end, seen or not, goes on costing
-    left = (np.asarray(of.rusted_frac_end, np.float64) + of.latent_frac_end) * stake.end_area * stake.after_d
-    own = values.leaf_money_m2_d * stake.ground_m2 * (short + left) + values.flower_money * stake.flowers * short_frac
+    own = values.leaf_money_m2_d * stake.ground_m2 * short + values.flower_money * stake.flowers * short_frac
     own = own + values.clump_money * stake.clumps * lost
     return np.asarray(
         stake.worth_factor * own + values.given_money * stake.others_worth_factor * stake.ground_m2 * of.given

@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -82,12 +81,6 @@ def propose(
     return _proposed(ask, of, picked._replace(choice=choice), again)
 
 
-def again(ask: Ask, proposed: Proposed) -> Ask:
-    """The same question with everybody else doing what was chosen, for a second round."""
-    base = rollout.rebased(ask.base, rollout.joined([each.courses for each in proposed.prospects], proposed.chosen))
-    return replace(ask, base=base)
-
-
 def _pick(
     ask: Ask,
     of: Rolled,
@@ -130,4 +123,4 @@ def _proposed(ask: Ask, of: Rolled, picked: _Picked, again: int) -> Proposed:
     )
 
 
-__all__ = ["MOST_AGAIN", "Ask", "Proposed", "again", "propose"]
+__all__ = ["MOST_AGAIN", "Ask", "Proposed", "propose"]

@@ -24,8 +24,6 @@ def stake_of(
         worth_factor=worth[0],
         replaceable=worth[1],
         stem_frac=np.full(versions, stem_frac),
-        end_area=float(plot.area[days[1] - 1]),
-        after_d=work()["rust_lasts_d"].value,
     )
 
 
