@@ -123,6 +123,16 @@ def test_a_light_attack_does_not_lead_to_a_systemic_or_to_an_end(wet_months: Pat
     }  # fmt: skip
 
 
+def test_a_light_attack_on_what_somebody_treasures_is_met_with_leaves_off_and_oil_and_no_systemic(wet_months: Path):
+    dear = "\n[values]\nhour_money = 2\n"
+    light = walk("2026-04-19", ("Reds", "lower", 30, 2, 2.0), ("Reds", "upper", 30, 1, 0.5))
+    plan = plan_of(wet_months, dear, bed(), planting(worth_factor=20, replaceable="false"), OIL, CAN, light)
+
+    done = {step.kind for step in choice(plan).steps}
+    assert {"rusted_leaves_off", "oil"} <= done
+    assert not done & {"fungicide", "cut_down", "destroy"}
+
+
 def test_a_garden_with_nothing_wrong_is_left_alone(wet_months: Path):
     plan = plan_of(wet_months, bed(), planting(), OIL, CAN, *CLEAN)
 

@@ -82,10 +82,10 @@ def permitted(standing: Standing, law: Law, on: On, weeks: int) -> tuple[Permitt
 def kept_back(acts: Sequence[Act], *, light: bool) -> tuple[tuple[Act, ...], tuple[str, ...]]:
     """The acts without what rust learns to live with, and the bottles that are kept for worse.
 
-    While an attack is light and an oil may go on in the coming week, leaves and oil come first (practice, and the advice to keep
+    While an attack is light and an oil may go on in any of the weeks, leaves and oil come first (practice, and the advice to keep
     codes that can fail for critical times). The next week is asked anew.
     """
-    if not (light and any(act.kind == "oil" and 0 in act.weeks for act in acts)):
+    if not (light and any(act.kind == "oil" for act in acts)):
         return tuple(acts), ()
     kept = [act for act in acts if act.kind == "fungicide" and not all(is_exempt(code) for code in act.codes)]
     return tuple(act for act in acts if act not in kept), tuple(act.bottle for act in kept if 0 in act.weeks)
