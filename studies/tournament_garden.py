@@ -52,7 +52,7 @@ class Season:
     scene: Scene
     climate: str
     player: str
-    weeks: Sequence[tuple[int, Sequence[int], Sequence[tuple[int, Step]], float]]
+    weeks: Sequence[tuple[int, Sequence[Seen], Sequence[tuple[int, Step]], float]]
     why: Mapping[int, Sequence[str]]
     came_to: Sequence[str]
 

@@ -11,7 +11,7 @@ import hashlib
 import os
 import tempfile
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache, wraps
 from itertools import pairwise
@@ -25,6 +25,8 @@ from numba.core import config as numba_config
 from numba.extending import intrinsic, overload, register_jitable
 
 F = TypeVar("F", bound=Callable[..., Any])
+T = TypeVar("T")
+R = TypeVar("R")
 prange = numba.prange
 _intrinsic: Callable[[Any], Callable[[Any], Any]] = intrinsic  # the compiler passes the first argument itself
 _LOCK = threading.Lock()
@@ -67,6 +69,18 @@ def in_pieces(run_piece: Callable[[int, int], None], size: int) -> None:
     with ThreadPoolExecutor(max(threads, 1)) as pool:
         for done in [pool.submit(run_piece, *edge) for edge in pairwise(edges)]:
             done.result()
+
+
+def of_each(function: Callable[[T], R], things: Sequence[T]) -> list[R]:
+    """A function of each of some things, in their order, on as many threads as the compiler uses.
+
+    For work that mostly lets go of the interpreter, each piece of it on one core.
+    """
+    threads = min(numba.get_num_threads(), len(things))
+    if threads <= 1:
+        return [function(each) for each in things]
+    with ThreadPoolExecutor(threads, initializer=numba.set_num_threads, initargs=(1,)) as pool:
+        return list(pool.map(function, things))
 
 
 def _compile(function: F, *, parallel: bool) -> F:

@@ -4,6 +4,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numba
 import numpy as np
 import pytest
 from tests import label_cases, plan_cases
@@ -17,7 +18,7 @@ from abaxial.plan.choose.solve import Effort
 from abaxial.plan.programmes.step import WAIT
 from abaxial.plan.proposal.account import account
 from abaxial.plan.proposal.propose import Proposed, propose
-from abaxial.plan.proposal.prospect import losses_of
+from abaxial.plan.proposal.prospect import losses_of, rolled
 from abaxial.plan.prospects.labour import SprayNeed
 from abaxial.plan.prospects.stock import Time
 
@@ -115,6 +116,19 @@ def test_the_losses_are_those_of_rolling_the_chosen_courses_forward():
     for place, prospect in enumerate(found.prospects):
         outcome = rollout.roll_out(case.ask.base, place, prospect.courses)
         assert np.allclose(losses_of(case.ask, place, prospect.programmes, outcome), prospect.losses)
+
+
+def test_what_may_come_is_the_same_on_one_core_as_on_all():
+    ask, cores = garden().ask, numba.get_num_threads()
+    on_all = rolled(ask)
+    numba.set_num_threads(1)
+    try:
+        on_one = rolled(ask)
+    finally:
+        numba.set_num_threads(cores)
+
+    for one, other in zip(on_one.prospects, on_all.prospects, strict=True):
+        assert np.array_equal(one.losses, other.losses)
 
 
 def test_whatever_is_refused_a_plan_comes_out_and_its_bound_still_holds():

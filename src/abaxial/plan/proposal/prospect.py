@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from abaxial import compiled
 from abaxial.epidemic import rollout
 from abaxial.epidemic.rollout import Base, Courses, Outcome
 from abaxial.plan import cost
@@ -88,9 +89,11 @@ class Rolled(NamedTuple):
 def rolled(ask: Ask) -> Rolled:
     """What may come of everything that is asked about."""
     own = [make.programmes(bed.permitted, most=ask.most_programmes) for bed in ask.beds]
-    prospects = tuple(_prospect(ask, place, programmes) for place, programmes in enumerate(own))
+    prospects = tuple(compiled.of_each(lambda place: _prospect(ask, place, own[place]), range(len(own))))
     counts = tuple(len(each) for each in own)
-    together = tuple(_joint_losses(ask, prospects, counts, number) for number in range(len(ask.joint)))
+    together = tuple(
+        compiled.of_each(lambda number: _joint_losses(ask, prospects, counts, number), range(len(ask.joint)))
+    )
     losses = [prospect.cost[:count] for prospect, count in zip(prospects, counts, strict=True)]
     for joint, each in zip(ask.joint, together, strict=True):
         costs = [_weighed(ask, place, each[i : i + 1]) for i, place in enumerate(joint.plantings)]

@@ -30,14 +30,15 @@ def walk_page(answer: WalkAnswer, units: Units = "metric") -> Page:
 
 def sheet_of(stops: list[Stop]) -> Sheet:
     """The sheet to fill in by hand: what is planned stands there, what is found is left empty."""
-    rows = tuple(Row(each.planting, (f"{part_words(each.part)} ({each.leaves})", "", "")) for each in stops)
-    blank = tuple(Row("", ("", "", "")) for _ in range(_SPARE_ROWS))
+    rows = tuple(Row(each.planting, (f"{part_words(each.part)} ({each.leaves})", "", "", "")) for each in stops)
+    blank = tuple(Row("", ("", "", "", "")) for _ in range(_SPARE_ROWS))
     return Sheet(
         "To fill in by hand",
-        ("Planting", "Part (planned)", "Turned", "With rust"),
+        ("Planting", "Part (planned)", "Turned", "With rust", "How much, %"),
         (*rows, *blank),
         "Turned: leaves looked at, also those without rust. With rust: of those, how many show it on either face; write 0 "
-        "if none does. Take every leaf you planned, not the worst ones.",
+        "if none does. How much: what share of those leaves is rusted, guessed; leave it empty if none is. Take every leaf you "
+        "planned, not the worst ones.",
         ("Date", "Who looked", "Minutes"),
     )
 
@@ -56,6 +57,10 @@ def _advice(stops: list[Stop]) -> tuple[str, ...]:
         "Take leaves as they come, a few on each plant, and not only those that look worst.",
         "Count the clean ones too: a zero tells as much as a find.",
     ]
+    advice.append(
+        "Guess how much of the leaves with rust is rusted, “5 % of rusted leaves”: once most leaves bear some, their number "
+        "alone says no more."
+    )
     if any(each.part == "lower" for each in stops):
         advice.append("Turn each leaf over: rust opens on the underside first.")
     return tuple(advice)
