@@ -1,5 +1,7 @@
 """Counts of leaves that are alike: the beta-binomial distribution of the rusted among those turned."""
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -32,13 +34,19 @@ def count_log(turned: int, rusted: int, mean_frac: ArrayLike, correlation_frac: 
     turned, rusted : 0 <= rusted <= turned. mean_frac : chance that one leaf counts. correlation_frac : as in `beta_shapes`.
     """
     alpha, beta = beta_shapes(mean_frac, correlation_frac)
-    total = 1.0 / correlation_frac - 1.0
-    fixed = binomial_log(turned, rusted) + float(gamma_log(total) - gamma_log(total + turned))
+    fixed = _alike_log(turned, rusted, correlation_frac)
     if turned <= _FEW:
         return np.asarray(np.log(_rising(alpha, rusted) * _rising(beta, turned - rusted)) + fixed)
     # the two shapes add up to the same everywhere, so that only four of the six log gammas are arrays
     upper = gamma_log(np.stack([alpha + rusted, beta + (turned - rusted), alpha, beta]))
     return np.asarray(upper[0] + upper[1] - upper[2] - upper[3] + fixed)
+
+
+@lru_cache(maxsize=4096)
+def _alike_log(turned: int, rusted: int, correlation_frac: float) -> float:
+    """The part of `count_log` that is alike for every share."""
+    total = 1.0 / correlation_frac - 1.0
+    return binomial_log(turned, rusted) + float(gamma_log(total) - gamma_log(total + turned))
 
 
 def _rising(shape: Floats, times: int) -> Floats:

@@ -6,7 +6,7 @@ in each planting and week, its own weather and its own biology.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 import numpy as np
@@ -77,7 +77,11 @@ class Unknowns:
 
     def column_of(self, name: str, of: str = "") -> int:
         """The place of one unknown."""
-        return list(zip(self.names, self.of, strict=True)).index((name, of))
+        return self._places[name, of]
+
+    @cached_property
+    def _places(self) -> dict[tuple[str, str], int]:
+        return {each: place for place, each in enumerate(zip(self.names, self.of, strict=True))}
 
     def columns_of(self, name: str) -> list[int]:
         """The places of an unknown that each rust or planting has."""
