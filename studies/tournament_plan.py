@@ -147,7 +147,7 @@ def _bed(garden: Garden, law: Law, where: tuple[int, int], ground: Ground, base:
         ground.plot,
         (base.first_day, base.end_day),
         base.order.size,
-        flowering=False,
+        flowers=0.0,
         worth=(1.0, True),
         stem_frac=0.0,
     )

@@ -216,7 +216,7 @@ class Garden:
         outcome = rollout.baseline(season, truth.versions, state, first, end).outcome
         lost, taught, areas = [], 0.0, np.array([each.ground_m2 for each in truth.plots])
         for place, plot in enumerate(truth.plots):
-            stake = stakes.stake_of(plot, (first, end), 1, flowering=False, worth=(1.0, True), stem_frac=0.0)
+            stake = stakes.stake_of(plot, (first, end), 1, flowers=0.0, worth=(1.0, True), stem_frac=0.0)
             own = rollout.Outcome(*(each[place : place + 1, :1] for each in outcome))
             gone = np.array([float(place in self.gone)])
             lost.append(float(cost.losses_money(own, stake, worth, given_up_frac=gone)[0, 0]))

@@ -99,7 +99,8 @@ SENSIBLE = {
         optional={"near": some.fixed_dictionaries({}, optional={"fish_m": some.just("none"), "animals": some.booleans()})},
     ),
     "planting_made": some.fixed_dictionaries(
-        {"name": NAMES, "bed": BEDS, "host": some.just("canna"), "clumps": COUNTS, "spacing_m": some.just(0.5), "since": DAYS}
+        {"name": NAMES, "bed": BEDS, "host": some.just("canna"), "clumps": COUNTS, "spacing_m": some.just(0.5), "since": DAYS},
+        optional={"flower_stems_per_week": some.floats(0, 500)},
     ),
     "planting_moved": some.fixed_dictionaries(
         {"planting": NAMES, "bed": BEDS}, optional={"name": NAMES, "clumps": some.integers(1, 14), "since": DAYS}

@@ -147,7 +147,7 @@ def case_of(
 
         may, _ = permit.permitted(standings[place], law, on, WEEKS)
         stake = stakes.stake_of(
-            plot, days, base.order.size, flowering=False, worth=worth[place], stem_frac=stem_frac[place]
+            plot, days, base.order.size, flowers=0.0, worth=worth[place], stem_frac=stem_frac[place]
         )
         beds.append(Bed(plot, may, work_of(plot, needs[place]), stake, when))
     codes = stock.codes_of(law)

@@ -170,6 +170,14 @@ def test_with_no_minutes_nothing_is_asked(wet_months: Path):
     assert {each.details["rule"] for each in choice(plan).binding} >= {"minutes"}
 
 
+def test_flowers_that_somebody_expects_make_rust_dearer_by_no_more_than_they_are_worth(wet_months: Path):
+    bare, full = (
+        plan_of(wet_months, bed(), planting(flower_stems_per_week=stems), *SEVERE, minutes=0) for stems in (0, 14)
+    )
+
+    assert 0.0 < full.cost - bare.cost < full.values["flower_money"] * 14 * 6
+
+
 def test_a_plan_asked_for_in_the_past_knows_nothing_of_what_was_seen_later(wet_months: Path):
     then = AT - timedelta(days=10)
     garden = (bed(), planting(), OIL, CAN, *SEVERE[:1])

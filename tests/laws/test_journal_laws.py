@@ -145,6 +145,7 @@ def test_a_described_garden_comes_back_from_its_entries(areas, seed, data):
                 cut_down=tuple(sorted(after)),
                 flowers_seen=tuple(on for on, is_open in looks.items() if is_open),
                 no_flowers_seen=tuple(on for on, is_open in looks.items() if not is_open),
+                flower_stems_per_week=data.draw(some.just(0.0) | some.floats(0, 500)),
             )
         )
     zone = data.draw(some.sampled_from(["Pacific/Kiritimati", "Pacific/Pago_Pago", "America/Havana", "UTC"]))

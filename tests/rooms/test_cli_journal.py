@@ -372,6 +372,17 @@ def test_a_line_is_put_right_and_the_list_says_so(home: Path, capsys: pytest.Cap
     )
 
 
+def test_flowers_that_are_expected_are_said_of_a_planting_that_is_there_already(
+    home: Path, capsys: pytest.CaptureFixture[str]
+):
+    planted = next(each.id for each in entries(home) if each.body.get("name") == "Cannas")
+    for said, kept in (("12", 12.0), ("", 0.0)):
+        told(capsys, "note", "home.abaxial", "--correct", planted, f"flower_stems_per_week={said}", *LATER)
+
+        plantings = {each.name: each for each in open_garden(home, at=None).garden.plantings}
+        assert plantings["Cannas"].flower_stems_per_week == kept
+
+
 def test_a_line_is_taken_back_and_brought_back(home: Path, capsys: pytest.CaptureFixture[str]):
     told(capsys, "note", "home.abaxial", "destroyed", "planting=Cannas", *AT)
     first = entries(home)[-1].id

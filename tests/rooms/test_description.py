@@ -289,6 +289,7 @@ def gardens(draw: some.DrawFn) -> Garden:
         eaten=some.none() | some.booleans(),
         worth_factor=some.just(1.0) | some.floats(0, 1000),
         replaceable=some.booleans(),
+        flower_stems_per_week=some.just(0.0) | numbers(0, 500),
     )
     ways = some.sampled_from(DISPOSALS)
     by_name = {"unique_by": lambda planting: planting.name.strip().casefold()}
@@ -348,6 +349,9 @@ def test_values_codes_and_what_was_turned_down_are_read_and_written(tmp_path: Pa
         ('eppo_host = "canna"\n', "eppo_host is 'canna'; it must be five capital letters"),
         ('eppo_host = "1AAA"\n', "eppo_host is '1AAA'"),
         ('eppo_pest = "RUST"\n', "eppo_pest is 'RUST'; it must be six capital letters or digits"),
+        ("flower_stems_per_week = -1\n", "flower_stems_per_week is -1; it must lie between 0 and 500"),
+        ("flower_stems_per_week = 501\n", "flower_stems_per_week is 501; it must lie between 0 and 500"),
+        ("flower_stems_per_week = true\n", "flower_stems_per_week is True, which is not a number"),
         ("[values]\nclump_money = -3\n", "clump_money is -3; it must lie between 0 and"),
         ('[values]\nclump_money = "much"\n', "clump_money is 'much', which is not a number"),
         ('[[declined]]\ntask = "oil"\n', "on is missing"),

@@ -172,6 +172,43 @@ def test_a_division_is_eaten_as_its_parent_is():
     assert planting("Young", mint, divided(6, planting="Mint")).eaten is False
 
 
+def bloomers(number: int = 4, **body: object) -> Entry:
+    return entry(number, "planting_made", {**made(4, "Bloomers").body, "flower_stems_per_week": 30, **body})
+
+
+def stems(name: str, *written: Entry) -> float:
+    return planting(name, bloomers(), *written).flower_stems_per_week
+
+
+def test_flowers_go_in_proportion_with_clumps_that_are_moved_and_with_those_that_are_dug_out():
+    some = moved(6, planting="Bloomers", name="Wall bloomers", clumps=4)
+
+    assert (stems("Bloomers"), stems("Bloomers", some), stems("Wall bloomers", some)) == (30.0, 18.0, 12.0)
+    assert stems("Wall bloomers", moved(6, planting="Bloomers", name="Wall bloomers")) == 30.0
+    assert stems("Bloomers", destroyed(6, planting="Bloomers", clumps=5)) == 15.0
+    assert stems("Bloomers", some, destroyed(7, planting="Bloomers", clumps=2)) == 12.0
+
+
+def test_what_is_said_of_flowers_at_a_move_counts_and_more_clumps_than_there_are_bring_no_more_of_them():
+    assert stems("Wall", moved(6, planting="Bloomers", name="Wall", clumps=4, flower_stems_per_week=0)) == 0.0
+    assert stems("Wall", moved(6, planting="Bloomers", name="Wall", clumps=12)) == 30.0
+
+
+def test_a_division_flowers_when_somebody_says_so_and_the_clumps_lifted_for_it_no_longer_do():
+    lifted = divided(6, planting="Bloomers", lifted=2)
+
+    assert (stems("Bloomers", lifted), stems("Young", lifted)) == (24.0, 0.0)
+    assert stems("Young", divided(6, planting="Bloomers", flower_stems_per_week=3)) == 3.0
+
+
+def test_flowers_that_are_put_right_are_shared_out_anew():
+    said = {**bloomers().body, "flower_stems_per_week": 50}
+    right = entry(8, "correction", {"body": said}, corrects=bloomers().id)
+    some = moved(6, planting="Bloomers", name="Wall bloomers", clumps=4)
+
+    assert (stems("Bloomers", some, right), stems("Wall bloomers", some, right)) == (30.0, 20.0)
+
+
 def test_a_destroyed_planting_stands_no_more_and_is_remembered():
     end = folded(walked(5), destroyed(6))
 

@@ -76,6 +76,18 @@ def test_spores_count_as_what_they_come_over_is_worth():
     assert [each.others_worth_factor for each in found] == pytest.approx([8.0, 1.0, 1.0])
 
 
+def test_flowers_raise_what_waiting_costs_by_those_that_rust_takes():
+    plain, waits, money = rolled(CASE.ask), [], CASE.ask.values.flower_money
+    for flowers in (60.0, 120.0):
+        stake = CASE.ask.beds[0].stake._replace(flowers=flowers)
+        beds = (CASE.ask.beds[0]._replace(stake=stake), *CASE.ask.beds[1:])
+        waits.append(rolled(replace(CASE.ask, beds=beds)).prospects[0].losses[0] - plain.prospects[0].losses[0])
+
+    assert plain.prospects[0].programmes[0] == WAIT
+    assert 0.0 < waits[0].mean() < 40.0 * money * 60.0
+    assert waits[1] == pytest.approx(2.0 * waits[0])
+
+
 def test_all_may_be_cut_down_only_in_weeks_in_which_the_litter_may_be_cleared_too():
     cut, clear = Act("cut_down", "", (0, 1, 2)), Act("clear_litter", "", (1, 2, 3))
     some = [Permitted(WEEKS, acts, light=True) for acts in ((cut, clear), (cut,), ())]

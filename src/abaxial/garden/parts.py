@@ -105,7 +105,8 @@ class Planting:
     low_leaves_off, rusted_leaves_off : dates on which the lower foliage, or only what showed rust, was taken off.
     disposals : where it went, as far as anybody said. flowers_seen, no_flowers_seen : dates on which somebody saw open
     flowers on it or under it, weeds counted; or looked and saw none. eaten : whether any of it is; None where nobody said.
-    worth_factor : of its leaves and clumps against others'. replaceable : whether it can be bought again.
+    worth_factor : of its leaves, flowers and clumps against others'. replaceable : whether it can be bought again.
+    flower_stems_per_week : that all of it is expected to open in the weeks ahead, 0 to 500; at 0 none are counted.
     eppo_host, eppo_pest : codes of the kind of plant and of its rust for the record of spraying, as somebody looked them up.
     """
 
@@ -127,6 +128,7 @@ class Planting:
     replaceable: bool = True
     eppo_host: str = ""
     eppo_pest: str = ""
+    flower_stems_per_week: float = 0.0
 
 
 @dataclass(frozen=True)

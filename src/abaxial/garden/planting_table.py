@@ -8,7 +8,7 @@ from abaxial.garden.section import Section, shown
 
 _KEYS = (
     "name", "bed", "host", "cultivar", "clumps", "spacing_m", "since", *TAKEN_OFF, "disposals", *FLOWERS, "eaten",
-    "worth_factor", "replaceable", "eppo_host", "eppo_pest",
+    "worth_factor", "replaceable", "eppo_host", "eppo_pest", "flower_stems_per_week",
 )  # fmt: skip
 #: the forms of codes; whether one is the right one, only who looked it up can say. A genus begins with 1
 _PLANT_CODE, _PEST_CODE = re.compile("[A-Z]{5}|1[A-Z]{4}"), re.compile("[A-Z0-9]{6}")
@@ -36,6 +36,7 @@ def read_planting(section: Section) -> Planting:
         replaceable=section.truth("replaceable", default=True),
         eppo_host=_code(section, "eppo_host", _PLANT_CODE, "five capital letters, or 1 and four for a genus"),
         eppo_pest=_code(section, "eppo_pest", _PEST_CODE, "six capital letters or digits"),
+        flower_stems_per_week=section.number("flower_stems_per_week", 0, 500, default=0.0),
     )
     for key in (*TAKEN_OFF, *FLOWERS):
         _check_after(section, key, getattr(planting, key), planting.since)

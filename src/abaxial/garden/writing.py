@@ -139,6 +139,8 @@ def _planting(planting: Planting) -> dict[str, object]:
         values["worth_factor"] = planting.worth_factor
     if not planting.replaceable:
         values["replaceable"] = False
+    if planting.flower_stems_per_week:
+        values["flower_stems_per_week"] = planting.flower_stems_per_week
     values |= {key: code for key in ("eppo_host", "eppo_pest") if (code := getattr(planting, key))}
     for key in TAKEN_OFF:
         if getattr(planting, key):

@@ -29,7 +29,7 @@ class Fields(NamedTuple):
 #: what any body may hold besides: a place in the gardener's own order, and a word of explanation
 LOOSE = ("number", "remark")
 #: what anybody may say about a planting besides
-OF_PLANTING = ("eaten", "worth_factor", "replaceable", "eppo_host", "eppo_pest")
+OF_PLANTING = ("eaten", "worth_factor", "replaceable", "eppo_host", "eppo_pest", "flower_stems_per_week")
 BED_FIELDS = ("area_m2", "soil", "shelter_frac", "east_m", "north_m", "watering", "obstacle", "near")
 NOTED = ("rain_noted", "wetness_noted")
 NOTED_RAIN = ("rain_mm", "rain_in", "rain", "since", "at")

@@ -11,6 +11,8 @@ from abaxial.journal.kinds import OF_PLANTING, planting_table
 from abaxial.journal.questions import Question, ask
 
 LONGEST_STEM = 70
+#: what is of all the clumps of a planting together, so that each part of it has a part
+_STEMS = "flower_stems_per_week"
 #: what is taken off a planting that goes on: the field of its dates, by kind of entry and what it took
 CUTS = {
     ("cut_down", ""): "cut_down",
@@ -110,9 +112,10 @@ def _moved(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Question
     if parent is None:
         return lives, asked
     said = {key: value for key, value in planting_table(event.body).items() if key != "planting"}
-    draft = _draft(event, {**parent.table, "name": parent.given, **said}, event.on)
+    taken = int(event.body.get("clumps", parent.clumps))
+    draft = _draft(event, {**_part(parent, taken), "name": parent.given, **said}, event.on)
     # the parent goes first, because its child may keep its name
-    without, short = _fewer(event, parent, int(event.body.get("clumps", parent.clumps)), lives)
+    without, short = _fewer(event, parent, taken, lives)
     result, asked = _begun(event, replace(draft, parent=parent.name, how="moved"), without, beds)
     return (lives, asked) if result is without else (result, short + asked)
 
@@ -122,7 +125,9 @@ def _divided(event: Event, lives: Lives, beds: Beds) -> tuple[Lives, list[Questi
     if parent is None:
         return lives, asked
     said = {key: value for key, value in planting_table(event.body).items() if key not in ("planting", "lifted")}
-    table = {key: parent.table[key] for key in ("host", "cultivar", *OF_PLANTING) if key in parent.table} | said
+    # of flowers nothing is taken over: pieces have to grow first
+    kept = [key for key in ("host", "cultivar", *OF_PLANTING) if key in parent.table and key != _STEMS]
+    table = {key: parent.table[key] for key in kept} | said
     draft = replace(_draft(event, table, event.on), parent=parent.name, how="divided")
     result, asked = _begun(event, draft, lives, beds)
     lifted = int(event.body.get("lifted", 0))
@@ -187,8 +192,16 @@ def _fewer(event: Event, life: Life, taken: int, lives: Lives) -> tuple[Lives, l
     if left < 0:
         details = {"planting": life.name, "clumps": life.clumps, "taken": taken}
         asked.append(ask("fewer_clumps_than_taken", event.entry.id, kind=event.entry.kind, **details))
-    changed = replace(life, table={**life.table, "clumps": left}) if left > 0 else replace(life, ended_on=event.on)
+    changed = replace(life, table=_part(life, left)) if left > 0 else replace(life, ended_on=event.on)
     return {**lives, life.name: changed}, asked
+
+
+def _part(life: Life, clumps: int) -> dict[str, Any]:
+    """The table of so many clumps of a planting: with as large a share of its flowers, and of no more than it has."""
+    table = {**life.table, "clumps": clumps}
+    if _STEMS in table and clumps < life.clumps:
+        table[_STEMS] = table[_STEMS] * clumps / life.clumps
+    return table
 
 
 def _dated(event: Event, lives: Lives) -> tuple[Lives, list[Question]]:

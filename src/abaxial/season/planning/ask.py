@@ -164,12 +164,12 @@ def _bed(
     over: tuple[tuple[int, int], int],
 ) -> Bed:
     """over : the days ahead, and how many versions."""
-    planting = ground.here.stand.planting
+    planting, days = ground.here.stand.planting, over[0]
     stems = _stems(now.seen, calendar.sky.local_date)
     stake = stakes.stake_of(
         ground.plot,
         *over,
-        flowering=False,
+        flowers=planting.flower_stems_per_week / 7.0 * (days[1] - days[0]),
         worth=(planting.worth_factor, planting.replaceable),
         stem_frac=stems.get(planting.name, STEM_FRAC),
     )
