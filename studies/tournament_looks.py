@@ -57,7 +57,8 @@ def judged_frac(predicted: likelihood.Predicted, eye: float) -> float:
     """How much of the rusted leaves somebody judges to be rusted, 0 where that is too little to be judged. predicted : of one
     version. eye : standard normal luck."""
     looks = read_looks()
-    really = float(predicted.visible_frac[0] / likelihood.incidence_frac(predicted)[0])
+    # a look at a wrong bed may count rusted leaves where none is
+    really = float(predicted.visible_frac[0] / max(likelihood.incidence_frac(predicted)[0], 1e-12))
     judged = really * math.exp(float(predicted.rater_log_bias[0]) + looks.severity_log_sd * eye)
     return min(judged, 0.99) if judged >= looks.smallest_seen_frac else 0.0
 
