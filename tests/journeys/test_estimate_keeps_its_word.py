@@ -10,7 +10,9 @@ from abaxial.assimilation.estimate import Posterior, shares_of
 from abaxial.assimilation.garden_story import Look
 from abaxial.epidemic.kernel import WHOLE
 
-GARDENS, AHEAD_D, VERSIONS = 8, 14, 256
+GARDENS, AHEAD_D, VERSIONS = 24, 14, 256
+#: of the gardens, those that are told over again
+AGAIN = 8
 
 
 @pytest.fixture(scope="module")
@@ -47,15 +49,16 @@ def error(scene: Scene, posterior: Posterior, real: Truth) -> float:
 
 
 def test_bands_of_latent_area_a_fortnight_ahead_hold_the_truth_about_as_often_as_they_say(scene, walked):
-    held = []
-    for real, _, posterior in walked:
+    held = np.zeros((GARDENS, len(gardens.PLANTINGS)), bool)
+    for number, (real, _, posterior) in enumerate(walked):
         for planting in range(len(gardens.PLANTINGS)):
             versions, truth = ahead(scene, posterior, real, planting)
             low, high = np.quantile(versions, (0.1, 0.9))
-            held.append(low <= truth <= high)
+            held[number, planting] = low <= truth <= high
 
-    # 32 bands that mean 80 %: fewer than 19 or none outside would be stranger than one in a hundred
-    assert 19 <= sum(held) <= 31
+    # bands of one garden hold or fail together, with a spread of 0.28 from garden to garden: the mean of 24 that mean 80 %
+    # lies outside of this once in a hundred
+    assert 0.65 <= held.mean() <= 0.95
 
 
 def test_walks_bring_the_estimate_nearer_the_truth_than_the_weather_alone(scene, walked):
@@ -69,7 +72,7 @@ def test_walks_bring_the_estimate_nearer_the_truth_than_the_weather_alone(scene,
 def test_sightings_written_to_the_wrong_plantings_make_the_estimate_worse(scene, walked):
     count = len(gardens.PLANTINGS)
     right, wrong = [], []
-    for number, (real, looks, posterior) in enumerate(walked):
+    for number, (real, looks, posterior) in enumerate(walked[:AGAIN]):
         turned = [each._replace(planting=(each.planting + 1) % count) for each in looks]
         right.append(error(scene, posterior, real))
         wrong.append(error(scene, gardens.posterior(scene, turned, number, VERSIONS), real))
