@@ -5,8 +5,10 @@ how many of their plans spray, how often a rule sent a choice back, and every se
 """
 
 import sys
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+import numba
 from tests import plan_cases, recount
 
 from abaxial.plan.proposal.propose import propose
@@ -29,17 +31,23 @@ def run(until: int) -> None:
     """Go on up to a number of gardens, writing down what was found after every part."""
     told = dict(read_table(_PATH)) if _PATH.exists() else {**dict.fromkeys(_COUNTS, 0), "broken": []}
     counts, broken = {name: int(str(told[name])) for name in _COUNTS}, list(told["broken"])  # type: ignore[call-overload]
-    while counts["gardens"] < until:
-        for seed in range(counts["gardens"], min(counts["gardens"] + PART, until)):
-            sprays, again, wrong = garden(seed)
-            counts["spraying"] += sprays > 0
-            counts["sprays"] += sprays
-            counts["sent_back"] += again > 0
-            broken += [seed] if wrong else []
-        counts["gardens"] = min(counts["gardens"] + PART, until)
-        lines = [f"{name} = {counts[name]}" for name in _COUNTS]
-        _PATH.write_text("\n".join([*lines, f"broken = {broken}", ""]), encoding="utf-8")
-        print(counts, broken, flush=True)
+    with ProcessPoolExecutor(2, initializer=_on_one_core) as pool:
+        while counts["gardens"] < until:
+            seeds = range(counts["gardens"], min(counts["gardens"] + PART, until))
+            for seed, (sprays, again, wrong) in zip(seeds, pool.map(garden, seeds, chunksize=25), strict=True):
+                counts["spraying"] += sprays > 0
+                counts["sprays"] += sprays
+                counts["sent_back"] += again > 0
+                broken += [seed] if wrong else []
+            counts["gardens"] = seeds.stop
+            lines = [f"{name} = {counts[name]}" for name in _COUNTS]
+            _PATH.write_text("\n".join([*lines, f"broken = {broken}", ""]), encoding="utf-8")
+            print(counts, broken, flush=True)
+
+
+def _on_one_core() -> None:
+    # as many gardens at once as there are cores
+    numba.set_num_threads(1)
 
 
 if __name__ == "__main__":
