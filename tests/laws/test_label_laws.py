@@ -114,7 +114,10 @@ def _label_faults(used, site, new, there):
         for one, other in (pairs, pairs[::-1]):
             if "oil" in one and other & {"sulfur", "captan"} and abs((each.on - new.on).days) < 14:
                 yield "apart"
-        if each.on == new.on and {"fixed_copper", "potassium_bicarbonate"} <= {*each.actives, *new.actives}:
+        # what stands together in one bottle is the business of whoever made it
+        copper = ("fixed_copper" in each.actives, "fixed_copper" in new.actives)
+        salt = ("potassium_bicarbonate" in new.actives, "potassium_bicarbonate" in each.actives)
+        if each.on == new.on and any(map(all, zip(copper, salt, strict=True))):
             yield "mixed"
     for begin in {each.on for each in (*there, new)}:
         window = [each for each in (*there, new) if 0 <= (each.on - begin).days < label.most_over_d]
