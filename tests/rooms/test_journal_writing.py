@@ -100,11 +100,8 @@ task = "look"
 [[walk]]
 on = 2026-03-10
 seen = [{ planting = "Quay cannas", turned = 40, rusted = 0 }]
-
-[values]
-clump_money = 35
-tank_l = 2.5
 """
+VALUES = "[values]\nclump_money = 35\ntank_l = 2.5\n"
 SIGHTINGS = (
     Sighting("Quay cannas", date(2026, 3, 1), "lower", turned=40, rusted=0, by="Isaura"),
     Sighting("Quay cannas", date(2026, 3, 8), "lower", amount="first", by="Ines", note="under the oldest leaf"),
@@ -117,7 +114,8 @@ SIGHTINGS = (
 
 
 def demo() -> Garden:
-    return garden_from_text(DEMO.read_text(encoding="utf-8") + EXTRAS, where="demo", folder="garden")
+    described = DEMO.read_text(encoding="utf-8").replace("[values]\n", VALUES) + EXTRAS
+    return garden_from_text(described, where="demo", folder="garden")
 
 
 def test_the_demo_garden_comes_back_equal_from_its_entries():
@@ -172,7 +170,9 @@ def test_what_the_journal_sets_later_goes_before_what_the_description_set():
         Entry("", "values_set", 1, NOW, NOW, NOW, "", "", None, {"values": {"clump_money": 40, "hour_money": 10}})
     )
 
-    assert fold([later, *written]).values == {"clump_money": 40.0, "hour_money": 10.0, "tank_l": 2.5}
+    assert fold([later, *written]).values == {
+        "clump_money": 40.0, "hour_money": 10.0, "leaf_money_m2_d": 0.2, "tank_l": 2.5
+    }  # fmt: skip
 
 
 def test_every_entry_of_the_demo_garden_is_as_it_should_be():
