@@ -10,12 +10,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 import numpy as np
 
 from abaxial import hours
 from abaxial.garden.parts import WeatherSource
+from abaxial.season import demo
 from abaxial.weather import series
 from abaxial.weather.readers.measured import wind_at_2m_factor
 from abaxial.weather.series import VARIABLES, Floats, Weather
@@ -25,21 +26,11 @@ from studies.tournament_scene import Scene
 
 #: days for which anything is foretold, the longest for which a member is right
 FORETOLD_D = 7
-#: how the station's files are to be read
+_CLOUD = {"heading": "cloud_percent", "unit": "percent"}
+#: how the station's files are to be read: as the invented garden's, with the cloud besides
 LAYOUT: dict[str, object] = {
-    "time": ["utc"],
-    "time_format": "%Y-%m-%d %H:%M",
-    "clock": "utc",
-    "labels": "start",
-    "wind_height_m": 2.0,
-    "columns": {
-        "temperature": {"heading": "air_c", "unit": "degC"},
-        "humidity": {"heading": "humidity_percent", "unit": "percent"},
-        "wind": {"heading": "wind_m_s", "unit": "m/s"},
-        "rain": {"heading": "rain_mm", "unit": "mm"},
-        "shortwave": {"heading": "sun_w_m2", "unit": "W/m2"},
-        "cloud": {"heading": "cloud_percent", "unit": "percent"},
-    },
+    **demo.LAYOUT,
+    "columns": {**cast(dict[str, object], demo.LAYOUT["columns"]), "cloud": _CLOUD},
 }
 _HEADINGS = ("utc", "air_c", "humidity_percent", "wind_m_s", "rain_mm", "sun_w_m2", "cloud_percent")
 #: what a forecast calls each variable, in which unit, and what one of ours is in it

@@ -34,7 +34,8 @@ _CLIMATE = ClimateSketch(
     clear_wet_frac=0.45,
     clear_sd_frac=0.14,
 )
-_LAYOUT: dict[str, object] = {
+#: how the station's file is to be read
+LAYOUT: dict[str, object] = {
     "time": ["utc"],
     "time_format": "%Y-%m-%d %H:%M",
     "clock": "utc",
@@ -70,7 +71,7 @@ def lay_out(folder: Path, *, moment: str = TODAY) -> Path:
     _write(folder / "weather.csv", _station_text(series.between(weather, first, now)))
     _write(folder / "forecast.json", _forecast_text(series.between(weather, now, now + ahead), place))
     blocks = (
-        writing.weather_block("weather.csv", "delimited", _LAYOUT),
+        writing.weather_block("weather.csv", "delimited", LAYOUT),
         writing.weather_block("forecast.json", "forecast_json", {}),
     )
     path = folder / "garden.toml"

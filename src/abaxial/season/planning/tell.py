@@ -154,11 +154,18 @@ def _unseen(question: Question) -> dict[tuple[str, str], tuple[str, ...]]:
 
 def _no_hours(question: Question) -> tuple[Reason, ...]:
     """Bottles for which no hour of the coming week is fit on some beds, and what closed them."""
-    # a bottle whose label is not written down is asked about already
+    # a bottle whose label is not written down is asked about already, and one that nobody can measure is told of
     asked = {each.key for each in question.law.bottles if missing(each)}
+    small = {(each.details["planting"], each.details["bottle"]) for each in question.hindered}
+    useful = {
+        (each.here.stand.bed.name, bottle)
+        for each in question.grounds
+        for bottle in question.ask.shelf
+        if (each.here.stand.planting.name, bottle) not in small
+    }
     found: dict[tuple[str, bool], tuple[list[str], Opening]] = {}
     for (bed, bottle), opening in question.calendar.opened.items():
-        if not opening.windows and bottle not in asked:
+        if not opening.windows and bottle not in asked and (bed, bottle) in useful:
             # beds with flowers in the way are told apart: the weather is alike on most, flowers are not
             for_flowers = any(each.kind in _FLOWERS for each in opening.shut)
             found.setdefault((bottle, for_flowers), ([], opening))[0].append(bed)
